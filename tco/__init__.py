@@ -1,0 +1,1 @@
+"""What a storage cluster at home costs over the years."""

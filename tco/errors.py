@@ -1,0 +1,76 @@
+"""Everything the tool can refuse, as one small tree. The text is made from the fields.
+
+TcoError                 anything a person can act on; exit code 2
+├── StudyError           the study's tables: each problem with its place
+├── FormulaError         a formula whose units do not fit; found when a model is built
+├── FigureError          a figure that is no number (division by zero, overflow); found when it is computed
+└── ResultError          results that cannot be written (an edited workbook, a full disk)
+"""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+
+
+@dataclass(frozen=True, order=True)
+class Place:
+    """Where something stands in a person's files. `line` and `column` count from 1; 0 means the whole of it."""
+
+    file: str
+    line: int = 0
+    column: int = 0
+
+    def __str__(self) -> str:
+        parts = [self.file, *(str(n) for n in (self.line, self.column) if n)]
+        return ":".join(parts)
+
+
+class TcoError(Exception):
+    """The base a caller can catch: a problem of the inputs or the surroundings, not of the program."""
+
+    exit_code = 2
+
+
+class StudyError(TcoError):
+    """Every problem of a study at once: pairs of place and message, in file order."""
+
+    def __init__(self, found: Sequence[tuple[Place, str]]) -> None:
+        super().__init__(tuple(found))
+        self.found = tuple(found)
+
+    def __str__(self) -> str:
+        lines = [f"{place}: {message}" for place, message in self.found]
+        problems = "1 problem" if len(lines) == 1 else f"{len(lines)} problems"
+        count = len({place.file for place, _ in self.found})
+        files = "1 file" if count == 1 else f"{count} files"
+        return "\n".join([*lines, f"{problems} in {files}; nothing was written"])
+
+
+class FormulaError(TcoError):
+    """A formula whose units do not fit: names the column and both units."""
+
+    def __init__(self, column: str, what: str, found: str, wanted: str) -> None:
+        super().__init__(column, what, found, wanted)
+        self.column, self.what, self.found, self.wanted = column, what, found, wanted
+
+    def __str__(self) -> str:
+        return f"{self.column}: {self.what}: found {self.found}, wanted {self.wanted}"
+
+
+class FigureError(TcoError):
+    """A figure that is no finite number: names the column, the row and the inputs with their values."""
+
+    def __init__(self, column: str, row: str, inputs: Sequence[tuple[str, float]]) -> None:
+        super().__init__(column, row, tuple(inputs))
+        self.column, self.row, self.inputs = column, row, tuple(inputs)
+
+    def __str__(self) -> str:
+        shown = ", ".join(f"{name} = {value:g}" for name, value in self.inputs)
+        return (
+            f"{self.column}, {self.row}: not a finite number (division by zero or overflow); inputs: {shown}"
+        )
+
+
+class ResultError(TcoError):
+    """Results that could not be written; what was there before is untouched."""

@@ -1,0 +1,79 @@
+"""The units the tool knows: pint with our own small unit file (units.txt), never its default registry.
+
+The default registry takes `1 TB + 1` and reads `Tb` as terabarn; ours knows bytes and each currency as dimensions.
+"""
+
+from __future__ import annotations
+
+import re
+from functools import cache
+from importlib.resources import files
+from typing import TYPE_CHECKING
+
+if TYPE_CHECKING:
+    import pint
+
+# ISO 4217 codes of currencies in daily use, from memory.
+CURRENCIES = tuple(
+    """AED ARS AUD BAM BDT BGN BHD BRL BYN CAD CHF CLP CNY COP CRC CZK DKK DOP DZD EGP EUR GBP GEL GTQ HKD HUF IDR
+    ILS INR IRR ISK JOD JPY KES KRW KWD KZT LBP LKR MAD MDL MKD MXN MYR NGN NOK NZD OMR PEN PHP PKR PLN PYG QAR RON
+    RSD SAR SEK SGD THB TND TRY TWD TZS UAH UGX USD UYU UZS VND XOF ZAR""".split()
+)
+
+
+@cache
+def registry() -> pint.UnitRegistry:
+    """Our unit registry, built once (a few milliseconds; importing pint is the larger part)."""
+    import pint
+
+    own = pint.UnitRegistry(None, cache_folder=None)
+    lines = files("tco").joinpath("units.txt").read_text(encoding="utf-8").splitlines()
+    money = [f"{code} = [money_{code.lower()}]" for code in CURRENCIES]
+    own.load_definitions([*lines, *money])
+    return own
+
+
+# Names joined by * or /, each with a small power at most: nothing else ever reaches pint's expression parser.
+GRAMMAR = re.compile(
+    r"[A-Za-z_]+(\^-?[1-9])?([*/][A-Za-z_]+(\^-?[1-9])?){0,7}|1(/[A-Za-z_]+(\^-?[1-9])?){0,7}"
+)
+
+
+@cache
+def unit(text: str) -> pint.Unit:
+    """The unit a text names: `EUR/kWh`, `Gbit/s`, `%/year`; empty or `1` is a plain number.
+
+    Raises ValueError that says which part is unknown.
+    """
+    import pint
+
+    plain = text.strip().replace("%", "percent").replace("dB(A)", "dBA").replace("·", "*").replace(" ", "")
+    if plain in ("", "1"):
+        return registry().Unit("")
+    if not GRAMMAR.fullmatch(plain):
+        raise ValueError(f"'{text.strip()}' is no unit")
+    try:
+        return registry().Unit(plain.replace("^", "**"))
+    except pint.UndefinedUnitError as error:
+        names = error.unit_names
+        raise ValueError(
+            f"unit '{names if isinstance(names, str) else ', '.join(names)}' is unknown"
+        ) from None
+
+
+def factor(found: pint.Unit, wanted: pint.Unit) -> float:
+    """What turns a number in `found` into `wanted`: 1.0 from kW*h to kWh, 0.001 from W*h.
+
+    Compare units this way, never with `==`: pint says kW*h and kWh differ. Raises pint.DimensionalityError.
+    """
+    return float(registry().Quantity(1.0, found).m_as(wanted))
+
+
+def same_kind(one: pint.Unit, other: pint.Unit) -> bool:
+    """Whether the two measure the same kind of thing, whatever the scale."""
+    return bool(one.dimensionality == other.dimensionality)
+
+
+def written(one: pint.Unit) -> str:
+    """A unit as a person writes it: `EUR/kWh`, `W`, `h/month`; empty for a plain number."""
+    return f"{one:~C}".replace("percent", "%").replace("pct", "%").replace("**", "^")
