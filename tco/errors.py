@@ -67,9 +67,7 @@ class FigureError(TcoError):
 
     def __str__(self) -> str:
         shown = ", ".join(f"{name} = {value:g}" for name, value in self.inputs)
-        return (
-            f"{self.column}, {self.row}: not a finite number (division by zero or overflow); inputs: {shown}"
-        )
+        return f"{self.column}, {self.row}: not a finite number (division by zero or overflow); inputs: {shown}"
 
 
 class ResultError(TcoError):

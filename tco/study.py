@@ -1,7 +1,7 @@
 """What a study is: frozen dataclasses, nothing else.
 
-Each field says what a person types for it: the kind of cell, its unit, its meaning, an example, a default. The reader,
-the page that documents the columns and the workbook's labels all come from these definitions.
+Each field says what a person types for it: the kind of cell, its unit, its meaning, an example, a default. The
+reader, the page that documents the columns and the workbook's labels all come from these definitions.
 A field `price_trend` is the column `price trend`. Numbers are held as floats in the unit named here;
 `{money}` stands for the study's currency.
 """
@@ -122,9 +122,7 @@ class Settings(Row):
         most=1.0,
         live=True,
     )
-    data_held: float = cell(
-        "number", "data held at the start", "14 TB", unit="TB", default=0.0, least=0.0, live=True
-    )
+    data_held: float = cell("number", "data held at the start", "14 TB", unit="TB", default=0.0, least=0.0, live=True)
     data_growth: float = cell(
         "growth",
         "growth of the data, compound, a year",
@@ -193,9 +191,7 @@ class Part(Row):
         least=1,
         most=MONTH_LIMIT,
     )
-    age: int = cell(
-        "months", "age when bought; new: empty or 0", "4 years", default=0, least=0, most=MONTH_LIMIT
-    )
+    age: int = cell("months", "age when bought; new: empty or 0", "4 years", default=0, least=0, most=MONTH_LIMIT)
     idle: float = cell(
         "number", "power of one when idle, at the plug", "9 W", unit="W", default=0.0, least=0.0, live=True
     )
@@ -339,9 +335,7 @@ class OneOff(Row):
 
     scenario: str = cell("name", "the scenario that pays it", "old servers")
     what: str = cell("name", "what for", "a lockable rack with a door")
-    month: int = cell(
-        "whole", "month at whose end it is paid; 0 is the start", "0", least=0, most=MONTH_LIMIT
-    )
+    month: int = cell("whole", "month at whose end it is paid; 0 is the start", "0", least=0, most=MONTH_LIMIT)
     amount: float = cell("number", "the amount; negative: income", "120 EUR", unit="{money}", live=True)
 
 
@@ -406,9 +400,7 @@ class Scenario(Row):
     """scenarios.csv: one way to answer the question a row; the rest from their tables."""
 
     scenario: str = cell("name", "short name, used in every table and for its sheet", "minis")
-    title: str = cell(
-        "text", "what it is, in a few words; empty: the name", "four quiet mini PCs", default=""
-    )
+    title: str = cell("text", "what it is, in a few words; empty: the name", "four quiet mini PCs", default="")
     baseline: bool = cell("yes", "yes for the one the others are measured against", "yes", default=False)
     parts_list: str = cell("file", "its parts list; empty: no hardware", "minis.csv", default="")
     tariff: str = cell("name", "its tariff; needed where parts draw power", "household day rate", default="")

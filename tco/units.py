@@ -8,7 +8,7 @@ from __future__ import annotations
 import re
 from functools import cache
 from importlib.resources import files
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, Any
 
 if TYPE_CHECKING:
     import pint
@@ -22,11 +22,11 @@ CURRENCIES = tuple(
 
 
 @cache
-def registry() -> pint.UnitRegistry:
+def registry() -> pint.UnitRegistry[Any]:
     """Our unit registry, built once (a few milliseconds; importing pint is the larger part)."""
     import pint
 
-    own = pint.UnitRegistry(None, cache_folder=None)
+    own: pint.UnitRegistry[Any] = pint.UnitRegistry(None, cache_folder=None)
     lines = files("tco").joinpath("units.txt").read_text(encoding="utf-8").splitlines()
     money = [f"{code} = [money_{code.lower()}]" for code in CURRENCIES]
     own.load_definitions([*lines, *money])
@@ -34,9 +34,7 @@ def registry() -> pint.UnitRegistry:
 
 
 # Names joined by * or /, each with a small power at most: nothing else ever reaches pint's expression parser.
-GRAMMAR = re.compile(
-    r"[A-Za-z_]+(\^-?[1-9])?([*/][A-Za-z_]+(\^-?[1-9])?){0,7}|1(/[A-Za-z_]+(\^-?[1-9])?){0,7}"
-)
+GRAMMAR = re.compile(r"[A-Za-z_]+(\^-?[1-9])?([*/][A-Za-z_]+(\^-?[1-9])?){0,7}|1(/[A-Za-z_]+(\^-?[1-9])?){0,7}")
 
 
 @cache
@@ -56,9 +54,7 @@ def unit(text: str) -> pint.Unit:
         return registry().Unit(plain.replace("^", "**"))
     except pint.UndefinedUnitError as error:
         names = error.unit_names
-        raise ValueError(
-            f"unit '{names if isinstance(names, str) else ', '.join(names)}' is unknown"
-        ) from None
+        raise ValueError(f"unit '{names if isinstance(names, str) else ', '.join(names)}' is unknown") from None
 
 
 def factor(found: pint.Unit, wanted: pint.Unit) -> float:

@@ -1,0 +1,30 @@
+"""Columns and formulas, read as numbers, live cells, words and units."""
+
+from tco.engine import functions
+from tco.engine.evaluate import Figures, evaluate
+from tco.engine.model import Model
+from tco.engine.nodes import FUNCTIONS, Array, Column, Constant, Node, Ref, Table, at, call
+from tco.engine.sheet import Address, cell_formula
+from tco.engine.words import cell_text, in_numbers, in_words, quantity
+
+__all__ = [
+    "FUNCTIONS",
+    "Address",
+    "Array",
+    "Column",
+    "Constant",
+    "Figures",
+    "Model",
+    "Node",
+    "Ref",
+    "Table",
+    "at",
+    "call",
+    "cell_formula",
+    "cell_text",
+    "evaluate",
+    "functions",
+    "in_numbers",
+    "in_words",
+    "quantity",
+]

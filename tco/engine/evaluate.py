@@ -1,0 +1,107 @@
+"""Formulas read as numbers: numpy arrays of shape (..., rows); leading axes are draws or variations."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+
+import numpy as np
+
+from tco.engine.model import Model
+from tco.engine.nodes import Array, Column, Constant, Function, Node, Ref, finite, fold, leaves
+from tco.errors import FigureError
+
+Figures = dict[Column, Array]
+
+
+def evaluate(model: Model, changes: Mapping[Column, Array] | None = None) -> Figures:
+    """Every column's figures, in one pass.
+
+    changes: other values for given columns, shape (..., rows), leading axes alike in all of them.
+    Returns column -> (..., rows). Raises FigureError, naming column, row and inputs, at the first figure that is no
+    finite number.
+    """
+    figures: Figures = {}
+    with np.errstate(all="ignore"):
+        for column in model.columns.values():
+            figures[column] = work_out(column, figures, changes or {})
+    return figures
+
+
+def work_out(column: Column, figures: Figures, changes: Mapping[Column, Array]) -> Array:
+    """The figures of one column, given those before it."""
+    if column.formula is None:
+        found = changes.get(column, column.values)
+        assert found is not None
+        return checked(column, np.asarray(found), figures)
+    if any(isinstance(leaf, Ref) and leaf.column is column for leaf in leaves(column.formula)):
+        return row_by_row(column, column.formula, figures)
+    found = fold(column.formula, lambda leaf: whole(leaf, figures), apply)
+    wide = np.broadcast_to(found, (*found.shape[:-1], len(column.table.rows)))
+    return checked(column, wide, figures)
+
+
+def whole(leaf: Node, figures: Figures) -> Array:
+    """A leaf for all rows at once."""
+    if isinstance(leaf, Constant):
+        return np.array([leaf.value])
+    assert isinstance(leaf, Ref)
+    values = figures[leaf.column]
+    if leaf.reach == "at":
+        return values[..., leaf.row : leaf.row + 1]
+    return shifted(values) if leaf.reach == "before" else values
+
+
+def shifted(values: Array) -> Array:
+    """Each row's value is that of the row before; NaN, which no finished column holds, says there is none."""
+    return np.concatenate([np.full_like(values[..., :1], np.nan), values[..., :-1]], axis=-1)
+
+
+def row_by_row(column: Column, formula: Node, figures: Figures) -> Array:
+    """A recurrence: loops over rows, never over draws."""
+    done: list[Array] = []
+    for row in range(len(column.table.rows)):
+        found = fold(formula, lambda leaf, row=row: one_row(leaf, row, column, done, figures), apply)  # type: ignore[misc]
+        if not finite(found):
+            raise problem(column, row, figures)
+        done.append(found)
+    return np.concatenate(np.broadcast_arrays(*done), axis=-1)
+
+
+def one_row(leaf: Node, row: int, column: Column, done: list[Array], figures: Figures) -> Array:
+    """A leaf for one row, as an array whose last axis has length 1 (whole columns excepted)."""
+    if isinstance(leaf, Ref) and leaf.column is column:
+        return done[row - 1] if row else np.array([np.nan])
+    values = whole(leaf, figures)
+    is_cell = isinstance(leaf, Ref) and leaf.reach in ("cell", "key", "before")
+    return values[..., row : row + 1] if is_cell and values.shape[-1] > 1 else values
+
+
+def apply(function: Function, args: list[Array]) -> Array:
+    """A function's numbers, with what overflowed turned into NaN so that no later function can hide it."""
+    found = function.array(*args)
+    return found if finite(found) else np.where(np.isfinite(found), found, np.nan)
+
+
+def checked(column: Column, values: Array, figures: Figures) -> Array:
+    """The values, if all are finite numbers (or text)."""
+    if column.unit is None or finite(values):
+        return values
+    bad = ~np.isfinite(values)
+    raise problem(column, int(np.argwhere(bad)[0][-1]), figures)
+
+
+def problem(column: Column, row: int, figures: Figures) -> FigureError:
+    """The error that names the column, the row and the inputs that its formula met there (first draw)."""
+    inputs = [] if column.formula is None else list(met(column.formula, row, figures))
+    return FigureError(column.full_name, column.table.rows[row], inputs)
+
+
+def met(formula: Node, row: int, figures: Figures) -> list[tuple[str, float]]:
+    """The numbers that a formula met in one row, by column name; whole columns by their first value."""
+    found = []
+    for leaf in dict.fromkeys(leaves(formula)):
+        if isinstance(leaf, Ref) and leaf.unit is not None and leaf.column in figures:
+            values = figures[leaf.column].reshape(-1, figures[leaf.column].shape[-1])[0]
+            index = leaf.row if leaf.reach == "at" else min(row, len(values) - 1)
+            found.append((leaf.column.full_name, float(values[index])))
+    return found

@@ -1,0 +1,90 @@
+"""A model: tables of named columns in the order in which they are worked out. Units are checked as it is built."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Sequence
+from dataclasses import dataclass, field, replace
+from typing import Any
+
+import numpy as np
+
+from tco import units
+from tco.engine.nodes import Column, Node, Ref, Table, as_node, in_unit, leaves
+from tco.errors import FormulaError, Place
+
+
+@dataclass
+class Model:
+    """Columns by full name; a formula refers only to columns that are there already, so one pass works it out."""
+
+    tables: dict[str, Table] = field(default_factory=dict)
+    columns: dict[str, Column] = field(default_factory=dict)
+
+    def table(self, name: str, label: str, rows: Sequence[str], scenario: str = "", axis: str = "") -> Table:
+        """A new table; `rows` are its row labels; see Table."""
+        self.tables[name] = Table(name, label, tuple(rows), scenario, axis)
+        return self.tables[name]
+
+    def given(
+        self,
+        table: Table,
+        name: str,
+        label: str,
+        unit: str | None,
+        values: Any,
+        **about: Any,
+    ) -> Column:
+        """A column of given values: numbers of shape (rows,) in `unit`, or text (unit None). A single value fills it.
+
+        about: live, computed, places, sources; see Column.
+        """
+        kind = np.str_ if unit is None else np.float64
+        filled = np.broadcast_to(np.asarray(values, dtype=kind), (len(table.rows),))
+        measured = None if unit is None else units.unit(unit)
+        return self._keep(Column(table, name, label, measured, values=filled, **about))
+
+    def column(self, table: Table, name: str, label: str, unit: str, formula: Any) -> Column:
+        """A column worked out by one formula; raises FormulaError where its unit or its rows do not fit."""
+        bare = Column(table, name, label, units.unit(unit))
+        node = in_unit(as_node(formula), bare.unit, bare.full_name)
+        check_rows(bare, node)
+        return self._keep(replace(bare, formula=node))
+
+    def recurrence(self, table: Table, name: str, label: str, unit: str, formula: Any) -> Column:
+        """As column, but `formula` is a function of the column itself, which it may meet through `previous` only."""
+        bare = Column(table, name, label, units.unit(unit))
+        node = in_unit(formula(bare), bare.unit, bare.full_name)
+        check_rows(bare, node)
+        object.__setattr__(bare, "formula", node)  # the formula needs the column and the column its formula
+        return self._keep(bare)
+
+    def of(self, table: Table) -> list[Column]:
+        """The columns of a table, in order."""
+        return [column for column in self.columns.values() if column.table is table]
+
+    def inputs(self) -> Iterator[tuple[Column, int, Place | None]]:
+        """Every live input: its column, row and place in the study (None where it was left to its default)."""
+        for column in self.columns.values():
+            if column.live:
+                yield from ((column, row, place) for row, place in enumerate(column.places))
+
+    def __getitem__(self, full_name: str) -> Column:
+        return self.columns[full_name]
+
+    def _keep(self, column: Column) -> Column:
+        if column.full_name in self.columns:
+            raise FormulaError(column.full_name, "name", "the same name twice", "a name of its own")
+        self.columns[column.full_name] = column
+        return column
+
+
+def check_rows(column: Column, node: Node) -> None:
+    """Cells of another table meet a formula only where that table has one row; raises FormulaError."""
+    for leaf in leaves(node):
+        if isinstance(leaf, Ref) and leaf.reach not in ("range", "keys", "at"):
+            other = leaf.column.table
+            alike = other is column.table or (other.axis == column.table.axis != "")
+            if not alike and len(other.rows) != 1:
+                raise FormulaError(
+                    column.full_name, "rows of the formula", f"{other.name} ({leaf.column.name})", column.table.name
+                )
