@@ -30,6 +30,7 @@ class Cell:
     default: REQUIRED, or what an empty cell or an absent column means (None: decided as `meaning` says).
     least, most: allowed range in `unit`, ends included.
     live: whether the workbook's figures follow when this input is changed there.
+    counts: what a whole number counts, where it has a unit of its own (months); not typed by a person.
     """
 
     kind: str
@@ -41,6 +42,7 @@ class Cell:
     most: float | None = None
     choices: tuple[str, ...] = ()
     live: bool = False
+    counts: str = ""
 
 
 def cell(kind: str, meaning: str, example: str, **more: Any) -> Any:
@@ -141,6 +143,7 @@ class Settings(Row):
         least=0.0,
         live=True,
     )
+    sources: Mapping[str, tuple[str, str]] = field(default_factory=dict)  # setting -> its source and note
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -182,6 +185,7 @@ class Part(Row):
         default=0,
         least=0,
         most=MONTH_LIMIT,
+        counts="month",
     )
     leaves: int | None = cell(
         "whole",
@@ -190,6 +194,7 @@ class Part(Row):
         default=None,
         least=1,
         most=MONTH_LIMIT,
+        counts="month",
     )
     age: int = cell("months", "age when bought; new: empty or 0", "4 years", default=0, least=0, most=MONTH_LIMIT)
     idle: float = cell(
@@ -317,7 +322,9 @@ class Fee(Row):
         default=0.0,
         live=True,
     )
-    first: int = cell("whole", "first month in which it is paid", "1", default=1, least=1, most=MONTH_LIMIT)
+    first: int = cell(
+        "whole", "first month in which it is paid", "1", default=1, least=1, most=MONTH_LIMIT, counts="month"
+    )
     last: int | None = cell(
         "whole",
         "last month in which it is paid; empty: the end of the horizon",
@@ -325,6 +332,7 @@ class Fee(Row):
         default=None,
         least=1,
         most=MONTH_LIMIT,
+        counts="month",
     )
     growth: float = cell("growth", "growth a year", "3 %", default=0.0, least=-0.95, most=1.0, live=True)
 
@@ -335,7 +343,9 @@ class OneOff(Row):
 
     scenario: str = cell("name", "the scenario that pays it", "old servers")
     what: str = cell("name", "what for", "a lockable rack with a door")
-    month: int = cell("whole", "month at whose end it is paid; 0 is the start", "0", least=0, most=MONTH_LIMIT)
+    month: int = cell(
+        "whole", "month at whose end it is paid; 0 is the start", "0", least=0, most=MONTH_LIMIT, counts="month"
+    )
     amount: float = cell("number", "the amount; negative: income", "120 EUR", unit="{money}", live=True)
 
 

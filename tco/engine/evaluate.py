@@ -30,9 +30,10 @@ def evaluate(model: Model, changes: Mapping[Column, Array] | None = None) -> Fig
 def work_out(column: Column, figures: Figures, changes: Mapping[Column, Array]) -> Array:
     """The figures of one column, given those before it."""
     if column.formula is None:
-        found = changes.get(column, column.values)
-        assert found is not None
-        return checked(column, np.asarray(found), figures)
+        found = np.asarray(changes.get(column, column.values))
+        if column.follows is not None:
+            found = np.where(column.following, figures[column.follows], found)
+        return checked(column, found, figures)
     if any(isinstance(leaf, Ref) and leaf.column is column for leaf in leaves(column.formula)):
         return row_by_row(column, column.formula, figures)
     found = fold(column.formula, lambda leaf: whole(leaf, figures), apply)

@@ -36,11 +36,12 @@ class Model:
     ) -> Column:
         """A column of given values: numbers of shape (rows,) in `unit`, or text (unit None). A single value fills it.
 
-        about: live, computed, places, sources; see Column.
+        about: live, computed, follows, following, places, sources; see Column.
         """
         kind = np.str_ if unit is None else np.float64
         filled = np.broadcast_to(np.asarray(values, dtype=kind), (len(table.rows),))
         measured = None if unit is None else units.unit(unit)
+        about.setdefault("places", (None,) * len(table.rows))
         return self._keep(Column(table, name, label, measured, values=filled, **about))
 
     def column(self, table: Table, name: str, label: str, unit: str, formula: Any) -> Column:
@@ -66,7 +67,8 @@ class Model:
         """Every live input: its column, row and place in the study (None where it was left to its default)."""
         for column in self.columns.values():
             if column.live:
-                yield from ((column, row, place) for row, place in enumerate(column.places))
+                own = column.following or (False,) * len(column.table.rows)
+                yield from ((column, row, column.places[row]) for row, other in enumerate(own) if not other)
 
     def __getitem__(self, full_name: str) -> Column:
         return self.columns[full_name]

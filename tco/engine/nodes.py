@@ -139,6 +139,7 @@ class Column(Operand):
     live: an input that a person may change in the workbook; the figures follow.
     computed: given, but worked out by the tool above the engine (hours of a month, expected failures): what to
         tell a person who changes what it was worked out from. Empty for plain inputs.
+    follows, following: rows left empty that mean "the same as that other column": which column, and which rows.
     places, sources: for inputs, where each row's value stands and where it comes from.
     """
 
@@ -150,6 +151,8 @@ class Column(Operand):
     formula: Node | None = None
     live: bool = False
     computed: str = ""
+    follows: Column | None = None
+    following: tuple[bool, ...] = ()
     places: tuple[Place | None, ...] = ()
     sources: tuple[str, ...] = ()
 

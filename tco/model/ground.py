@@ -1,0 +1,162 @@
+"""What a cost line stands on: the shared tables of a study, and those of one scenario."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Iterator, Mapping, Sequence
+from dataclasses import dataclass, field, fields
+from typing import Any
+
+from tco.engine import Column, Constant, Model, Node, Table
+from tco.study import Cell, Row, Scenario, Settings, Study
+from tco.units import unit
+
+NUMBERS = ("number", "share", "growth", "whole", "months")
+
+
+@dataclass(frozen=True)
+class Line:
+    """One kind of cost or income over the months; each has a file in tco/model/lines, found there by itself.
+
+    name: as in CSV; label: for people; order: place among the lines.
+    investment: whether it is investment-related (purchase, replacement, resale, disposal) or operating, as the
+        savings-to-investment ratio tells them apart.
+    build: ground -> formula of a month's amount, in money; costs positive.
+    settings, parts: inputs of its own, read from study.csv and from parts lists, by field name.
+    """
+
+    name: str
+    label: str
+    order: int
+    investment: bool
+    build: Callable[[Ground], Node]
+    settings: Mapping[str, Cell] = field(default_factory=dict)
+    parts: Mapping[str, Cell] = field(default_factory=dict)
+
+
+@dataclass(frozen=True)
+class Ground:
+    """One scenario's tables in the model, and the shared ones. Columns are asked for by name."""
+
+    model: Model
+    study: Study
+    scenario: Scenario
+    months: Table
+
+    @property
+    def horizon(self) -> int:
+        return self.study.settings.horizon
+
+    @property
+    def money(self) -> str:
+        return self.study.settings.currency
+
+    def setting(self, name: str) -> Column:
+        """A shared setting: one row."""
+        return self.model[f"settings.{name}"]
+
+    def own(self, table: str, name: str) -> Column:
+        """A column of one of the scenario's own tables: parts, nodes, fees, one-offs, months ..."""
+        return self.model[f"{self.scenario.scenario} {table}.{name}"]
+
+    def part(self, name: str) -> Column:
+        """A column of the parts list: one row a part."""
+        return self.own("parts", name)
+
+    def month(self, name: str) -> Column:
+        """A column of the scenario's months, or of the calendar that all scenarios share."""
+        own = f"{self.scenario.scenario} months.{name}"
+        return self.model.columns.get(own) or self.model[f"calendar.{name}"]
+
+    def table(self, table: str, label: str, rows: Sequence[str], axis: str = "") -> Table:
+        """A new table of this scenario."""
+        name = self.scenario.scenario
+        return self.model.table(f"{name} {table}", label, rows, scenario=name, axis=axis)
+
+    def nothing(self) -> Node:
+        """No money."""
+        return Constant(0.0, unit(self.money))
+
+    def years(self) -> Node:
+        """Years since the start, as a plain number: the exponent of everything that grows yearly."""
+        return self.month("month") / Constant(12.0, unit("month"))
+
+
+def growing(rate: Any, years: Any) -> Node:
+    """What 1 becomes in that many years at an effective yearly rate."""
+    return (1.0 + rate) ** years  # type: ignore[no-any-return]
+
+
+def one_month() -> Constant:
+    """A month, to turn what is paid per month into a month's amount."""
+    return Constant(1.0, unit("month"))
+
+
+def cells_of(kind: type[Row], extra: Mapping[str, Cell] | None = None) -> Iterator[tuple[str, Cell]]:
+    """The fields of a row type with what they hold, and those that cost lines added."""
+    for spec in fields(kind):
+        if "cell" in spec.metadata:
+            yield spec.name, spec.metadata["cell"]
+    yield from (extra or {}).items()
+
+
+def value_of(row: Row, name: str) -> Any:
+    """A field's value, whether the row type or a cost line declared it."""
+    return row.extra[name] if name in row.extra else getattr(row, name)
+
+
+def given_columns(
+    model: Model,
+    table: Table,
+    rows: Sequence[Row],
+    money: str,
+    *,
+    extra: Mapping[str, Cell] | None = None,
+    follows: Mapping[str, Column | str] | None = None,
+    empty: Mapping[str, float] | None = None,
+) -> None:
+    """The inputs of rows of one type as given columns: numbers with their units, names as text.
+
+    follows: field -> the column (or field of the same table) that an empty cell follows.
+    empty: field -> what an empty cell means where the definition leaves it to the meaning.
+    """
+    for name, spec in cells_of(type(rows[0]), extra):
+        if name in ("source", "note"):
+            continue
+        values = [value_of(row, name) for row in rows]
+        about: dict[str, Any] = {
+            "live": spec.live,
+            "places": tuple(row.places.get(name) for row in rows),
+            "sources": tuple(source_of(row, name) for row in rows),
+        }
+        if spec.kind in NUMBERS:
+            target = (follows or {}).get(name)
+            if target is not None:
+                about["follows"] = model[f"{table.name}.{target}"] if isinstance(target, str) else target
+                about["following"] = tuple(value is None for value in values)
+            blank = (empty or {}).get(name, 0.0)
+            numbers = [blank if value is None else value for value in values]
+            model.given(table, name, label(name), unit_of(spec, money), numbers, **about)
+        else:
+            model.given(table, name, label(name), None, [text_of(value) for value in values], **about)
+
+
+def source_of(row: Row, name: str) -> str:
+    """Where a field's value comes from: the row's source, or in study.csv the setting's own."""
+    return row.sources.get(name, ("", ""))[0] if isinstance(row, Settings) else row.source
+
+
+def unit_of(spec: Cell, money: str) -> str:
+    """The unit in which a cell is held."""
+    return "month" if spec.kind == "months" else (spec.counts or spec.unit).replace("{money}", money)
+
+
+def label(name: str) -> str:
+    """A field's name as a person reads it."""
+    return name.replace("_", " ")
+
+
+def text_of(value: Any) -> str:
+    """Text of a cell that is no number."""
+    if isinstance(value, bool):
+        return "yes" if value else ""
+    return str(value)
