@@ -7,6 +7,7 @@ from __future__ import annotations
 
 from collections.abc import Callable, Iterator, Sequence
 from dataclasses import dataclass, field
+from functools import reduce
 from typing import TYPE_CHECKING, Any, TypeVar
 
 import numpy as np
@@ -256,6 +257,11 @@ def check_reach(function: Function, node: Node, reach: str) -> None:
         raise FormulaError(described((node,)), function.name, "a computed value", f"a column ({reach})")
     if reach.startswith("key") and isinstance(node, Ref) and node.column.values is None:
         raise FormulaError(node.column.full_name, function.name, "a computed column", "a given column as key")
+
+
+def added(terms: Sequence[Column | Node]) -> Node:
+    """The terms added up, left to right; there must be one."""
+    return reduce(lambda left, right: left + right, terms[1:], as_node(terms[0]))
 
 
 def described(nodes: Sequence[Node]) -> str:

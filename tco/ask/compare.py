@@ -1,0 +1,111 @@
+"""The first question: what does each scenario cost over the horizon, and when does it overtake the baseline?"""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from dataclasses import dataclass
+
+import numpy as np
+import numpy_financial as npf
+
+from tco.engine import Array, Column, Figures, evaluate
+from tco.errors import FigureError
+from tco.model import LINES, Ground, StudyModel, build
+from tco.study import Study
+from tco.units import written
+
+
+@dataclass(frozen=True)
+class Comparison:
+    """A study worked out: its model, and every column's figures."""
+
+    built: StudyModel
+    figures: Figures
+
+    @property
+    def study(self) -> Study:
+        return self.built.study
+
+    def of(self, column: Column) -> Array:
+        """The figures of a column, shape (rows,)."""
+        return self.figures[column]
+
+    def measure(self, ground: Ground, name: str) -> float:
+        """One measure of a scenario."""
+        return float(self.figures[ground.own("measures", name)][0])
+
+    def ranked(self) -> list[Ground]:
+        """Scenarios from the lowest life-cycle cost to the highest; the study's order where two are equal."""
+        return sorted(self.built.grounds, key=lambda ground: self.measure(ground, "lcc"))
+
+
+def compare(study: Study) -> Comparison:
+    """Build and work out a study; raises FormulaError or FigureError.
+
+    The published present values are numpy-financial's; they must be what the model's own discounted sums are.
+    """
+    built = build(study)
+    comparison = Comparison(built, evaluate(built.model))
+    for ground in built.grounds:
+        agree(comparison, ground)
+    return comparison
+
+
+def published(comparison: Comparison, ground: Ground) -> dict[str, float]:
+    """A scenario's life-cycle cost and level amounts by numpy-financial: one series, end of month."""
+    flows = comparison.of(ground.month("total"))
+    year = float(comparison.of(ground.setting("discount"))[0])
+    month = np.expm1(np.log1p(year) / 12)
+    lcc = float(npf.npv(month, flows))
+    horizon = ground.horizon
+    return {
+        "lcc": lcc,
+        "equivalent_month": float(-npf.pmt(month, horizon, lcc)),
+        "equivalent_year": float(-npf.pmt(year, horizon / 12, lcc)),
+    }
+
+
+def agree(comparison: Comparison, ground: Ground) -> None:
+    """Raises FigureError where the model and numpy-financial differ by more than rounding."""
+    scale = float(np.abs(comparison.of(ground.month("total"))).sum()) + 1.0
+    for name, value in published(comparison, ground).items():
+        if abs(comparison.measure(ground, name) - value) > 1e-9 * scale:
+            column = ground.own("measures", name)
+            raise FigureError(column.full_name, "checked a second way", [("second way", value)])
+
+
+def crossings(comparison: Comparison, ground: Ground) -> list[tuple[float, bool]]:
+    """Where cumulative costs (undiscounted, resale left out) of a scenario and the baseline cross.
+
+    Each as (month, straight between flows; whether the scenario is ahead from there). A shared start is no crossing.
+    """
+    ahead = comparison.of(ground.month("ahead"))
+    sides = [(month, value) for month, value in enumerate(ahead) if value != 0]
+    found = []
+    for (month, value), (_, earlier) in zip(sides[1:], sides, strict=False):
+        if value * earlier < 0:
+            before = ahead[month - 1]
+            found.append((month - 1 + abs(before) / (abs(before) + abs(value)), bool(value > 0)))
+    return found
+
+
+def line_rows(comparison: Comparison) -> Iterator[tuple[str, str, int, float, str]]:
+    """(scenario, line, month, value, unit) of every cost line, and of energy."""
+    for ground in comparison.built.grounds:
+        for name in [*(line.name for line in LINES), "energy"]:
+            column = ground.month(name)
+            for month, value in enumerate(comparison.of(column)):
+                yield ground.scenario.scenario, name, month, float(value), written(column.unit)  # type: ignore[arg-type]
+
+
+def measure_rows(comparison: Comparison) -> Iterator[tuple[str, str, float, str]]:
+    """(scenario, measure, value, unit) of every measure; present values as published."""
+    model = comparison.built.model
+    for ground in comparison.built.grounds:
+        name = ground.scenario.scenario
+        second = published(comparison, ground)
+        for column in model.of(model.tables[f"{name} measures"]):
+            value = second.get(column.name, float(comparison.of(column)[0]))
+            yield name, column.name, value, written(column.unit)  # type: ignore[arg-type]
+        for number, (month, ahead) in enumerate(crossings(comparison, ground), start=1):
+            yield name, f"crossing_{number}_{'ahead' if ahead else 'behind'}", month, "month"

@@ -1,0 +1,133 @@
+"""From a study to its model: shared tables, then each scenario's, then what is measured across them."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+from tco.engine import Constant, Model, Node, call
+from tco.model import measures
+from tco.model.calendar import month_names
+from tco.model.ground import Ground, given_columns
+from tco.model.lines import LINES
+from tco.model.shared import MONTHS, shared_tables
+from tco.model.slots import slot_columns, slots_of
+from tco.study import Cell, Part, Row, Scenario, Settings, Study
+from tco.units import unit
+
+
+@dataclass(frozen=True)
+class StudyModel:
+    """A model with the scenarios that stand on it, in the study's order."""
+
+    model: Model
+    study: Study
+    grounds: tuple[Ground, ...]
+
+    @property
+    def baseline(self) -> Ground:
+        return next(ground for ground in self.grounds if ground.scenario.baseline)
+
+
+def line_inputs() -> dict[type[Row], dict[str, Cell]]:
+    """Inputs that cost lines declare beyond the study's own, by row type: for the reader."""
+    settings = {name: cell for line in LINES for name, cell in line.settings.items()}
+    parts = {name: cell for line in LINES for name, cell in line.parts.items()}
+    return {Settings: settings, Part: parts}
+
+
+def build(study: Study) -> StudyModel:
+    """The model of a study; units are checked as it is built (FormulaError)."""
+    model = Model()
+    shared_tables(model, study, line_inputs()[Settings])
+    grounds = tuple(scenario_tables(model, study, scenario) for scenario in study.scenarios)
+    built = StudyModel(model, study, grounds)
+    for ground in grounds:
+        measures.against(ground, built.baseline)
+    return built
+
+
+def scenario_tables(model: Model, study: Study, scenario: Scenario) -> Ground:
+    """One scenario's inputs, months, years and measures."""
+    name = scenario.scenario
+    rows = month_names(study.settings.start, study.settings.horizon)
+    months = model.table(f"{name} months", f"{name}: months", rows, scenario=name, axis=MONTHS)
+    ground = Ground(model, study, scenario, months)
+    inputs(ground)
+    if scenario.parts:
+        slot_columns(ground, slots_of(ground))
+        power_by_part(ground)
+    power_by_month(ground)
+    for line in LINES:
+        model.column(months, line.name, line.label, ground.money, line.build(ground))
+    measures.totals(ground)
+    return ground
+
+
+def inputs(ground: Ground) -> None:
+    """The scenario's given tables: itself, parts, measured nodes, fees and one-offs."""
+    scenario, model, last = ground.scenario, ground.model, {"last": float(ground.horizon)}
+    own = ground.table("inputs", scenario.scenario, ["this scenario"])
+    given_columns(model, own, [scenario], ground.money)
+    if scenario.parts:
+        parts = ground.table("parts", "Parts", [part.part for part in scenario.parts])
+        extra, leaves = line_inputs()[Part], {"leaves": float(ground.horizon)}
+        given_columns(model, parts, scenario.parts, ground.money, extra=extra, follows={"busy": "idle"}, empty=leaves)
+    if scenario.nodes:
+        nodes = ground.table("nodes", "Nodes", [node.node for node in scenario.nodes])
+        given_columns(model, nodes, scenario.nodes, ground.money, follows={"measured_busy": "measured_idle"})
+    if scenario.fees:
+        fees = ground.table("fees", "Fees", [fee.fee for fee in scenario.fees])
+        given_columns(model, fees, scenario.fees, ground.money, empty=last)
+    if scenario.one_offs:
+        one_offs = ground.table("one-offs", "Once", [row.what for row in scenario.one_offs])
+        given_columns(model, one_offs, scenario.one_offs, ground.money)
+
+
+def power_by_part(ground: Ground) -> None:
+    """Average power of each row of the parts list and of each measured group of nodes."""
+    model, parts, share = ground.model, ground.part("price").table, ground.own("inputs", "busy_share")
+    counted = [0.0 if covered(part, ground.scenario) else 1.0 for part in ground.scenario.parts]
+    model.given(
+        parts, "counted", "power counted here (0: in its node's measurement)", "", counted,
+        computed="which parts a node's measurement covers",
+    )  # fmt: skip
+    one = ground.part("idle") + share * (ground.part("busy") - ground.part("idle"))
+    average = ground.part("counted") * ground.part("quantity") * one
+    model.column(parts, "power", "average power, all of them", "W", average)
+    if ground.scenario.nodes:
+        nodes = ground.own("nodes", "count").table
+        bought, leaves = zip(*(times(ground, node.node) for node in ground.scenario.nodes), strict=True)
+        model.given(nodes, "bought", "bought", "month", bought)
+        model.given(nodes, "leaves", "leaves", "month", leaves)
+        idle, busy = ground.own("nodes", "measured_idle"), ground.own("nodes", "measured_busy")
+        model.column(nodes, "power", "average power, all of them", "W", ground.own("nodes", "count") * (
+            idle + share * (busy - idle)))  # fmt: skip
+
+
+def times(ground: Ground, node: str) -> tuple[int, int]:
+    """When a measured group of nodes is bought and leaves: with the first parts that it covers."""
+    own = [part for part in ground.scenario.parts if part.node == node]
+    if not own:
+        return ground.horizon, ground.horizon
+    first = min(own, key=lambda part: part.bought)
+    return first.bought, ground.horizon if first.leaves is None else first.leaves
+
+
+def covered(part: Part, scenario: Scenario) -> bool:
+    """Whether a wall-plug measurement covers a part: its node is measured, and it was bought with the node."""
+    measured = {node.node for node in scenario.nodes if node.measured_idle is not None}
+    together = [other.bought for other in scenario.parts if other.node == part.node]
+    return part.node in measured and part.bought == min(together)
+
+
+def power_by_month(ground: Ground) -> None:
+    """Power drawn in each month by what is there in it, and the energy it takes."""
+    nothing: Node = Constant(0.0, unit("W"))
+    drawn = nothing
+    for table in ("parts", "nodes"):
+        if f"{ground.scenario.scenario} {table}.power" in ground.model.columns:
+            power, bought, leaves = (ground.own(table, name) for name in ("power", "bought", "leaves"))
+            present = call("sum_between", power, bought, leaves, ground.month("month"))
+            drawn = present if drawn is nothing else drawn + present
+    watts = ground.model.column(ground.months, "power", "average power", "W", drawn)
+    ground.model.column(ground.months, "energy", "energy", "kWh", watts * ground.month("hours"))

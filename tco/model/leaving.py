@@ -1,0 +1,28 @@
+"""When parts leave: what lines about it share."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from typing import Any
+
+from tco.engine import Column, Node, at, call
+from tco.model.ground import Ground
+from tco.model.slots import Slot, Stay, slots_of
+
+
+def each_stay(ground: Ground) -> Iterator[tuple[Slot, Stay]]:
+    """Every kind of unit that may be there when a row of the parts list leaves."""
+    return ((slot, stay) for slot in slots_of(ground) for stay in slot.stays)
+
+
+def due(ground: Ground, slot: Slot) -> Node:
+    """1 in the month at whose end a row of the parts list leaves, else 0."""
+    month, leaves = ground.month("month"), at(ground.part("leaves"), slot.row)
+    return call("at_least", month, leaves) * call("at_least", leaves, month)
+
+
+def leaving_column(ground: Ground, slot: Slot, stay: Stay, kind: str, label: str, formula: Any) -> Column:
+    """An amount that falls due when a row's units leave; one row, for all units of the kind together."""
+    name = f"{ground.scenario.scenario} leaving"
+    table = ground.model.tables.get(name) or ground.table("leaving", "When parts leave", ["all of them"])
+    return ground.model.column(table, f"{kind} {slot.row} {stay.row}", label, ground.money, formula)

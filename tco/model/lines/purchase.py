@@ -1,0 +1,29 @@
+"""Purchase: parts at their price then, with tax and shipping, in the month in which they are bought."""
+
+from __future__ import annotations
+
+from tco.engine import Constant, Node, call
+from tco.model.ground import Ground, Line, growing
+from tco.units import unit
+
+
+def build(ground: Ground) -> Node:
+    if not ground.scenario.parts:
+        return ground.nothing()
+    part, parts = ground.part, ground.part("price").table
+    added = [1.0 if one.tax == "added" else 0.0 for one in ground.scenario.parts]
+    flag = ground.model.given(parts, "taxed", "tax added to the price (1) or in it (0)", "", added)
+    priced = ground.model.column(
+        parts, "with_tax", "price of one with tax", ground.money, part("price") * (1.0 + ground.setting("tax") * flag)
+    )
+    cost = ground.model.column(
+        parts, "unit_cost", "cost of one: price, tax, shipping", ground.money, priced + part("shipping")
+    )
+    then = growing(part("price_trend"), part("bought") / Constant(12.0, unit("month")))
+    paid = ground.model.column(
+        parts, "outlay", "paid for all when bought", ground.money, part("quantity") * cost * then
+    )
+    return call("sum_where", paid, part("bought"), ground.month("month"))
+
+
+LINE = Line("purchase", "Purchase", 10, investment=True, build=build)

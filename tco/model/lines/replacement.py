@@ -1,0 +1,30 @@
+"""Replacements: expected failures of each part, each costing what takes its place at that month's price."""
+
+from __future__ import annotations
+
+from tco.engine import Column, Node, added, at
+from tco.model.ground import Ground, Line, growing
+from tco.model.slots import Slot, slots_of
+
+
+def build(ground: Ground) -> Node:
+    slots = [one for one in slots_of(ground) if one.part.failures]
+    costs = [cost(ground, one) for one in slots]
+    return added(costs) if costs else ground.nothing()
+
+
+def cost(ground: Ground, slot: Slot) -> Column:
+    """What the failures of one row of the parts list cost, month by month."""
+    failing = ground.own("units", f"failures {slot.row}")
+    price = at(ground.part("unit_cost"), slot.replaced_by)
+    then = growing(at(ground.part("price_trend"), slot.replaced_by), ground.years())
+    return ground.model.column(
+        failing.table,
+        f"cost {slot.row}",
+        f"replacing {slot.part.part}",
+        ground.money,
+        failing * at(ground.part("quantity"), slot.row) * (price * then),
+    )
+
+
+LINE = Line("replacement", "Replacement", 40, investment=True, build=build)

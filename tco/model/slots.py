@@ -1,0 +1,107 @@
+"""What becomes of each part of a parts list: expected failures by month and who is there at the end.
+
+Computed above the engine by the renewal equation, and given to the model as columns per unit; what it depends on
+(failure curves, ages, months of buying and leaving) cannot be changed in the workbook.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+import numpy as np
+
+from tco.model.ground import Ground
+from tco.model.renewal import Floats, Life, failures, life, monthly_chances, still_there
+from tco.model.shared import MONTHS
+from tco.study import Part, Study
+
+DEPENDS = "failure curve, age when bought, month bought, month it leaves, what replaces it"
+
+
+@dataclass(frozen=True)
+class Stay:
+    """Units of one row of the parts list that are in a slot when it leaves, by the month in which they were put in.
+
+    share: chance by month 0..horizon that the unit there was put in in that month.
+    """
+
+    row: int
+    part: Part
+    share: Floats
+
+
+@dataclass(frozen=True)
+class Slot:
+    """One row of a parts list over the months.
+
+    replaced_by: the row whose part takes a failed one's place (the same one where like replaces like).
+    leaves: the month at whose end it is sold or scrapped.
+    failures: expected failures of one unit by month 0..horizon.
+    stays: what is there when it leaves; one entry where like replaces like, else the first unit and the later ones.
+    """
+
+    row: int
+    part: Part
+    replaced_by: int
+    leaves: int
+    failures: Floats
+    stays: tuple[Stay, ...]
+
+
+def slots_of(ground: Ground) -> list[Slot]:
+    """One slot a row of the parts list."""
+    rows = {part.part: row for row, part in enumerate(ground.scenario.parts)}
+    return [
+        slot(row, rows[part.replaced_by] if part.replaced_by else row, ground)
+        for row, part in enumerate(ground.scenario.parts)
+    ]
+
+
+def slot(row: int, replaced_by: int, ground: Ground) -> Slot:
+    """The expected history of one unit of a row, from buying to leaving."""
+    part, replacement = ground.scenario.parts[row], ground.scenario.parts[replaced_by]
+    leaves = ground.horizon if part.leaves is None else part.leaves
+    months = leaves - part.bought
+    first, later = (unit_life(one, months, ground.study) for one in (part, replacement))
+    expected = failures(first, later)
+    there = still_there(first, later, expected, months)
+
+    def placed(values: Floats) -> Floats:
+        over = np.zeros(ground.horizon + 1)
+        over[part.bought : leaves + 1] = values
+        return over
+
+    stays: tuple[Stay, ...]
+    if row == replaced_by:
+        stays = (Stay(row, part, placed(there)),)
+    else:
+        is_first = np.arange(months + 1) == 0
+        stays = (
+            Stay(row, part, placed(there * is_first)),
+            Stay(replaced_by, replacement, placed(there * ~is_first)),
+        )
+    return Slot(row, part, replaced_by, leaves, placed(expected), stays)
+
+
+def unit_life(part: Part, months: int, study: Study) -> Life:
+    """How long a unit of a part lasts; without a failure curve, for ever."""
+    if not part.failures:
+        return life(np.zeros(months))
+    return life(monthly_chances(study.failures[part.failures], part.age, months))
+
+
+def slot_columns(ground: Ground, slots: list[Slot]) -> None:
+    """Give the model what the slots say, month by month, per unit."""
+    model = ground.model
+    table = ground.table(
+        "units", "Failures, and what is there when it leaves, per unit", ground.months.rows, axis=MONTHS
+    )
+    for one in slots:
+        if one.part.failures:
+            name = f"expected failures of one {one.part.part}"
+            told = f"expected failures per unit ({DEPENDS})"
+            model.given(table, f"failures {one.row}", name, "", one.failures, computed=told)
+        for stay in one.stays:
+            name = f"chance that the {stay.part.part} there when it leaves came this month"
+            told = f"ages of what is there when it leaves ({DEPENDS})"
+            model.given(table, f"stays {one.row} {stay.row}", name, "", stay.share, computed=told)
