@@ -85,6 +85,8 @@ def test_parts_name_their_nodes_and_replacements(study: str) -> None:
         assert {part["replaced by"] for part in parts} - {""} <= set(names)
         listed = {row["node"]: int(row["count"]) for row in nodes if row["scenario"] == scenario}
         assert {part["node"] for part in parts} - {""} == set(listed)
+        for part in parts:
+            assert not part["node"] or int(part["quantity"]) % listed[part["node"]] == 0, part["part"]
         unused = {part["part"] for part in parts if part["quantity"] == "0"}
         assert unused <= {part["replaced by"] for part in parts}
 
