@@ -1,0 +1,109 @@
+"""The page that documents every table and column, made from the definitions that the reader itself follows."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from datetime import date
+from typing import Any
+
+from tco.places import data_folder
+from tco.read.settings import known as known_settings
+from tco.read.study import TABLES, Extra
+from tco.read.tables import cells, label
+from tco.study import REQUIRED, Cell, Part, Row, Settings
+
+INTRODUCTION = """# Tables and columns
+
+*Made from the definitions in `tco/study.py` by `python -m tco.read.columns`; do not edit.*
+
+A study is a folder of these tables as CSV files, or one .xlsx file with a sheet for each (named without `.csv`).
+`study.csv` and `scenarios.csv` are needed; the others where there is something to put in them. Columns may stand in
+any order; upper and lower case, spaces and underscores make no difference in their names.
+
+- **Units.** A number carries its unit in the cell (`129 EUR`, `18 TB`) or in the header (`price [EUR]`).
+  0 needs none. TB and TiB, bit and byte are different things. Shares and growth are written with `%`,
+  spans of time with `years` or `months`. Money in another currency needs a rate in `exchange.csv`.
+- **Numbers.** Decimal point or decimal comma. `1.234` can be read two ways; it is refused unless the other numbers of
+  the file settle which sign is the decimal one. Thousands may be set apart by a space or an apostrophe.
+- **Empty is not zero.** An empty cell means the default below; where there is none, it is an error.
+- **Dates** are `2026-12-31`, months `2026-12`. A span of time counts whole months.
+- **Files.** UTF-8, UTF-16 or what a spreadsheet program exports; commas, semicolons or tabs.
+- **Source and note.** Every table has these two columns for where its numbers come from; both may be left out.
+"""
+KINDS = {
+    "share": "a share",
+    "growth": "growth a year",
+    "whole": "a whole number",
+    "months": "a span of time",
+    "text": "text",
+    "name": "a name",
+    "file": "a file of the study's folder",
+    "month": "a month",
+    "date": "a date",
+    "currency": "a currency's code",
+    "zone": "a time zone",
+    "yes": "yes or empty",
+}
+
+
+def page(extra: Extra | None = None) -> str:
+    """The whole page, in Markdown; `extra` as for `load`."""
+    more = extra or {}
+    tables: Mapping[str, type[Row]] = {**TABLES, "a parts list, such as minis.csv": Part}
+    sections = [_section(name, row_type, more.get(row_type, {})) for name, row_type in tables.items()]
+    return "\n".join([INTRODUCTION, *sections])
+
+
+def _section(name: str, row_type: type[Row], extra: Mapping[str, Cell]) -> str:
+    """One table: what it is for, and its columns."""
+    about = (row_type.__doc__ or "").split("\n")[0].split(": ", 1)[-1]
+    if row_type is Settings:
+        head, found = "Columns: setting, value, source, note. The settings:", known_settings(extra)
+    else:
+        head, found = "", cells(row_type, extra)
+    rows = [_row(field, cell) for field, cell in found.items() if field not in ("source", "note")]
+    title = [f"## {name}", "", about[0].upper() + about[1:], *(["", head] if head else []), ""]
+    table = ["| column | meaning | what to write | empty means | example |", "|---|---|---|---|---|", *rows, ""]
+    return "\n".join(title + table)
+
+
+def _row(name: str, cell: Cell) -> str:
+    texts = (label(name), cell.meaning, _what(cell), _default(cell), f"`{cell.example}`")
+    return "| " + " | ".join(text.replace("|", "\\|") for text in texts) + " |"
+
+
+def _what(cell: Cell) -> str:
+    """The kind of a cell, its unit and its range."""
+    if cell.kind == "choice":
+        return " or ".join(f"`{choice}`" for choice in cell.choices)
+    unit = cell.unit.replace("{money}", "money").replace("1/year", "%/year")
+    kind = KINDS.get(cell.kind) or (f"a number in {unit}" if unit else "a number")
+    return f"{kind}{_range(cell)}"
+
+
+def _range(cell: Cell) -> str:
+    """`, 0 % to 100 %`; limits far from any use are left out."""
+    percent = cell.kind in ("share", "growth") or cell.unit == "1/year"
+    unit = " %" if percent else " months" if cell.kind == "months" else ""
+    least, most = (None if x is None else f"{x * 100 if percent else x:g}{unit}" for x in (cell.least, cell.most))
+    if cell.most is not None and cell.most < 1e6 and cell.unit != "1/year":
+        return f", {least} to {most}"
+    return "" if least is None else f", {least} or more" if cell.least != 1e-9 else ", above 0"
+
+
+def _default(cell: Cell) -> str:
+    """What an empty cell means."""
+    value: Any = cell.default
+    if value is REQUIRED:
+        return "an error"
+    if value is None or value == "":
+        return "see meaning" if "empty" in cell.meaning else "left open"
+    if isinstance(value, bool):
+        return "yes" if value else "no"
+    if isinstance(value, date):
+        return value.isoformat()
+    return f"{value:g}" if isinstance(value, int | float) else str(value)
+
+
+if __name__ == "__main__":
+    (data_folder() / "columns.md").write_text(page(), encoding="utf-8", newline="\n")

@@ -1,0 +1,71 @@
+"""Parts lists: when parts come and go, what replaces them, which curves they follow."""
+
+from __future__ import annotations
+
+from collections import Counter
+from collections.abc import Mapping
+
+from tco.read.curves import is_worthless, place
+from tco.read.found import Found, tell_absent
+from tco.read.months import check_month
+from tco.read.problems import Problems, shown
+from tco.read.tables import Table
+from tco.study import Part
+
+
+def check_parts(found: Found, table: Table[Part], problems: Problems) -> None:
+    """One parts list, whichever scenarios use it."""
+    count = Counter(part.part for part in table.rows)
+    by_name = {part.part: part for part in table.rows}
+    for part in table.rows:
+        check_month(found, part, "bought", problems)
+        check_month(found, part, "leaves", problems)
+        _check_order(part, problems)
+        _check_replacement(part, table, count, by_name, problems)
+        _check_curves(found, part, problems)
+
+
+def _check_order(part: Part, problems: Problems) -> None:
+    """A part leaves after it came, and draws no less power when busy."""
+    if part.leaves is not None and part.leaves <= part.bought:
+        message = f"leaves: month {part.leaves} is not after the month in which it is bought, {part.bought}"
+        problems.add(place(part, "leaves"), message)
+    if part.busy is not None and part.busy < part.idle:
+        message = f"busy: {part.busy:g} W is below the idle power, {part.idle:g} W"
+        problems.add(place(part, "busy"), message)
+
+
+def _check_replacement(
+    part: Part, table: Table[Part], count: Counter[str], by_name: Mapping[str, Part], problems: Problems
+) -> None:
+    """What replaces a part is one part of the same list, itself replaced like for like."""
+    wanted = part.replaced_by
+    if not wanted:
+        return
+    where = place(part, "replaced_by")
+    if wanted == part.part:
+        problems.add(where, "replaced by: the part itself; leave it empty for like for like")
+    elif wanted not in count:
+        if table.whole:
+            tell_absent(part, "replaced_by", "part", table.file, set(count), problems)
+    elif count[wanted] > 1:
+        message = f"replaced by: {count[wanted]} parts are named {shown(wanted)}; give the one meant its own name"
+        problems.add(where, message)
+    elif by_name[wanted].replaced_by:
+        message = f"replaced by: {shown(wanted)} is itself replaced by another part; name one replaced like for like"
+        problems.add(where, message)
+
+
+def _check_curves(found: Found, part: Part, problems: Problems) -> None:
+    """The curves a part follows exist, and it is worth something at its own age."""
+    curves = found.curves
+    if part.failures and part.failures not in curves.failures and curves.failures_whole:
+        tell_absent(part, "failures", "curve", "failures.csv", set(curves.failures), problems)
+    if part.resale and part.resale not in curves.resale and curves.resale_whole:
+        tell_absent(part, "resale", "curve", "resale.csv", set(curves.resale), problems)
+    if is_worthless(curves.resale.get(part.resale, ()), part.age):
+        message = (
+            f"resale: curve {shown(part.resale)} gives 0 % at the part's own age, {part.age} months; "
+            "leave the resale empty, or let the curve reach further"
+        )
+        problems.add(place(part, "resale"), message)

@@ -1,0 +1,162 @@
+"""A number with a unit -> a float in the unit of its column, currencies converted at the study's own rates."""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Mapping
+from dataclasses import dataclass, field
+from difflib import get_close_matches
+from functools import lru_cache
+from math import isfinite
+from typing import TYPE_CHECKING
+
+from tco import units
+from tco.read.numbers import LARGEST
+from tco.read.problems import Refused, shown
+
+if TYPE_CHECKING:
+    import pint
+
+KINDS = {
+    "[power]": "power",
+    "[time]": "clock time",
+    "[data]": "data",
+    "[calendar]": "calendar time",
+    "[potential]": "voltage",
+    "[sound_level]": "sound level",
+    "[mass]": "mass",
+    "[length]": "length",
+}
+OTHER_NAMES = {
+    "€": "EUR", "$": "USD", "£": "GBP", "euro": "EUR", "euros": "EUR", "dollar": "USD", "dollars": "USD",
+    "hr": "h", "hrs": "h", "mo": "month", "mth": "month", "y": "year", "yr": "year", "yrs": "year", "a": "year",
+    "db": "dBA", "m²": "metre",
+}  # fmt: skip
+COMMON = """W kW MW Wh kWh MWh B kB MB GB TB PB KiB MiB GiB TiB PiB bit kbit Mbit Gbit Tbit Mbit/s s min h d day hour
+    month months year years % V A VA dB(A) kg m percent""".split()
+
+
+@dataclass(frozen=True)
+class Money:
+    """The study's currency and its rates: code -> what one of that costs in the study's currency.
+
+    code: empty where study.csv names no valid one; amounts are then not judged, the cause being told already.
+    whole: whether exchange.csv could be read, so that a rate it lacks is truly missing.
+    """
+
+    code: str = ""
+    rates: Mapping[str, float] = field(default_factory=dict)
+    whole: bool = True
+
+    def unit(self, text: str) -> str:
+        """A definition's unit with the study's currency in the place of `{money}`."""
+        return text.replace("{money}", self.code)
+
+    def example(self, text: str, unit: str) -> str:
+        """A definition's example in the study's currency."""
+        return text.replace("EUR", self.code) if self.code and "{money}" in unit else text
+
+
+def known_unit(text: str) -> pint.Unit:
+    """The unit a text names; raises Refused with the nearest known one."""
+    try:
+        return units.unit(text)
+    except (ValueError, ArithmeticError):
+        raise Refused(f"unit {shown(text)} is unknown{_meant(text)}") from None
+
+
+def _meant(text: str) -> str:
+    """The end of a message about an unknown unit."""
+    for word in re.findall(r"[^\W\d_]+|[€$£%]", text[:60]):
+        if re.fullmatch(r"[kKMGTP]i?b", word):
+            byte, bit = text.replace(word, word[:-1] + "B", 1), text.replace(word, word[:-1] + "bit", 1)
+            return f"; did you mean {shown(byte)} (bytes) or {shown(bit)} (bits)?"
+        if not _is_known(word):
+            close = OTHER_NAMES.get(word.casefold()) or _close(word)
+            return f"; did you mean {shown(text.replace(word, close, 1))}?" if close else ""
+    return ""
+
+
+def _is_known(word: str) -> bool:
+    try:
+        units.unit(word)
+    except (ValueError, ArithmeticError):
+        return False
+    return True
+
+
+def _close(word: str) -> str:
+    """The known unit closest to a word, whatever the case; empty where none is close."""
+    names = {name.casefold(): name for name in (*units.CURRENCIES, *reversed(COMMON))}
+    close = get_close_matches(word.casefold(), names, n=1, cutoff=0.6)
+    return names[close[0]] if close else ""
+
+
+def kind(unit: pint.Unit) -> str:
+    """The kind of thing a unit measures, in plain words: `money per energy`."""
+    powers = {name: round(float(str(power))) for name, power in unit.dimensionality.items()}
+    above = [_word(name, power) for name, power in sorted(powers.items()) if power > 0]
+    below = [_word(name, -power) for name, power in sorted(powers.items()) if power < 0]
+    text = " per ".join([" times ".join(above) or "a number", *below])
+    text = text.replace("power times clock time", "energy").replace("per power per clock time", "per energy")
+    return "a plain number" if text == "a number" else text
+
+
+def _word(dimension: str, power: int) -> str:
+    word = "money" if dimension.startswith("[money_") else KINDS.get(dimension, dimension.strip("[]"))
+    return word if power == 1 else f"{word}^{power}"
+
+
+@lru_cache(maxsize=4096)
+def conversion(found: str, wanted: str) -> tuple[float, str]:
+    """(factor from one unit to the other, foreign currency that remains to be exchanged or empty).
+
+    Raises Refused for an unknown unit or another kind of thing.
+    """
+    one, other = known_unit(found), known_unit(wanted)
+    foreign = _money(one)
+    if foreign and _money(other) and foreign != _money(other):
+        rest = one * units.unit(_money(other)) / units.unit(foreign)
+        if units.same_kind(rest, other):
+            return _factor(rest, other, found), foreign
+    if not units.same_kind(one, other):
+        raise Refused(f"{shown(found)} is {kind(one)}, wanted {kind(other)}")
+    return _factor(one, other, found), ""
+
+
+def _factor(one: pint.Unit, other: pint.Unit, text: str) -> float:
+    try:
+        found = units.factor(one, other)
+    except ArithmeticError:
+        found = 0.0
+    if not (isfinite(found) and found > 0):
+        raise Refused(f"unit {shown(text)} is out of all proportion")
+    return found
+
+
+def _money(unit: pint.Unit) -> str:
+    """The currency in a unit; empty where there is none, or several."""
+    codes = [name[7:-1].upper() for name in unit.dimensionality if name.startswith("[money_")]
+    return codes[0] if len(codes) == 1 else ""
+
+
+def factor(found: str, wanted: str, money: Money) -> float:
+    """What turns a number in `found` into the column's unit, exchange included; raises Refused."""
+    scale, foreign = conversion(found, money.unit(wanted))
+    if not foreign:
+        return scale
+    if foreign not in money.rates:
+        if not money.whole:
+            return float("nan")  # the rate's own row is reported already
+        raise Refused(
+            f"{shown(found)}: there is no rate for {foreign}; add one to exchange.csv, or write {money.code}"
+        )
+    return scale * money.rates[foreign]
+
+
+def convert(value: float, found: str, wanted: str, money: Money) -> float:
+    """A number in the column's unit; raises Refused where it becomes absurdly large."""
+    result = value * factor(found, wanted, money)
+    if abs(result) > LARGEST:
+        raise Refused(f"{value:g} {found} is larger than any figure of a home")
+    return result

@@ -1,0 +1,104 @@
+"""study.csv: one setting a row, each with a source and a note of its own."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from dataclasses import dataclass, replace
+from typing import Any
+
+from tco.errors import Place
+from tco.read.column import Column
+from tco.read.numbers import decimal_sign
+from tco.read.problems import Problems, Refused, shown, suggestion
+from tco.read.quantities import Money
+from tco.read.tables import Table, cells, label
+from tco.read.values import NUMERIC, stand_in, value
+from tco.read.words import plain
+from tco.study import REQUIRED, Cell, Row, Settings, cell
+
+
+@dataclass(frozen=True, kw_only=True)
+class SettingRow(Row):
+    """One row of study.csv."""
+
+    setting: str = cell("name", "which setting", "currency")
+    value: str = cell("text", "its value; empty: the setting's default", "EUR", default="")
+
+
+BySetting = Mapping[str, SettingRow]
+
+
+def known(extra: Mapping[str, Cell]) -> dict[str, Cell]:
+    """Setting -> definition. Source and note belong to each row, not to the study."""
+    return {name: spec for name, spec in cells(Settings, extra).items() if name not in ("source", "note")}
+
+
+def match(table: Table[SettingRow], extra: Mapping[str, Cell], problems: Problems) -> BySetting:
+    """Setting -> its row; settings that are unknown or said twice are told."""
+    names = {plain(name): name for name in known(extra)}
+    found: dict[str, SettingRow] = {}
+    for row in table.rows:
+        name = names.get(plain(row.setting))
+        place = row.places.get("setting", row.places[""])
+        if name is None and row.setting:
+            hint = suggestion(plain(row.setting), [label(name) for name in names.values()])
+            problems.add(place, f"setting {shown(row.setting)} is unknown{hint}")
+        elif name in found:
+            problems.add(
+                place,
+                f"setting '{label(str(name))}' is said in line {found[str(name)].places[''].line} already; keep one",
+            )
+        elif name:
+            found[name] = row
+    return found
+
+
+def currency(found: BySetting) -> str:
+    """The study's currency; empty where it is missing or refused, which `build` tells."""
+    row = found.get("currency")
+    try:
+        return str(value(row.value, Column("currency", known({})["currency"]), Money())) if row else ""
+    except Refused:
+        return ""
+
+
+def build(
+    table: Table[SettingRow], found: BySetting, extra: Mapping[str, Cell], money: Money, problems: Problems
+) -> Settings:
+    """The settings; whatever is wrong with them is told at the place of the value."""
+    specs = known(extra)
+    sign = decimal_sign(row.value for name, row in found.items() if specs[name].kind in NUMERIC)
+    values: dict[str, Any] = {}
+    for name, spec in specs.items():
+        column = Column(label(name), spec, sign=sign, heads=False)
+        values[name] = _value(table, found.get(name), column, money, problems)
+    filled = {name: row for name, row in found.items() if row.value}
+    settings = Settings(
+        **{name: values.pop(name) for name in known({})},
+        places={"": Place(table.file), **{name: _place(row) for name, row in filled.items()}},
+        extra=values,
+    )
+    return replace(settings, sources={name: (row.source, row.note) for name, row in found.items()})
+
+
+def _place(row: SettingRow) -> Place:
+    return row.places.get("value", row.places[""])
+
+
+def _value(table: Table[SettingRow], row: SettingRow | None, column: Column, money: Money, problems: Problems) -> Any:
+    """One setting's value, its default, or a stand-in where it is missing or refused."""
+    spec = column.cell
+    if row is None or not row.value:
+        if spec.default is not REQUIRED:
+            return spec.default
+        if row is not None:
+            problems.add(_place(row), f"{column.label}: empty; write for example {column.example(money)}")
+        elif table.whole:
+            message = f"there is no setting '{column.label}' ({spec.meaning}); example: {column.example(money)}"
+            problems.add(Place(table.file), message)
+        return stand_in(spec)
+    try:
+        return value(row.value, column, money)
+    except Refused as refused:
+        problems.add(_place(row), f"{column.label}: {refused}")
+        return stand_in(spec)

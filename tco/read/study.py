@@ -1,0 +1,221 @@
+"""A folder or workbook -> a checked Study, or every problem in all of its tables at once."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Mapping
+from dataclasses import replace
+from pathlib import Path
+from typing import TypeVar
+
+from tco.errors import Place
+from tco.places import data_folder
+from tco.read import settings as setting_rows
+from tco.read.checks import check
+from tco.read.curves import by_name, check_failures, check_resale, place
+from tco.read.found import Curves, Found, of
+from tco.read.problems import SIMILAR_LIMIT, Problems, nearest, shown
+from tco.read.quantities import Money
+from tco.read.shelf import Folder, Shelf, find
+from tco.read.tables import Table, read
+from tco.study import (
+    Cell,
+    Exchange,
+    FailurePoint,
+    Fee,
+    Node,
+    OneOff,
+    Part,
+    ResalePoint,
+    Row,
+    Scenario,
+    Settings,
+    Study,
+    Version,
+)
+
+R = TypeVar("R", bound=Row)
+Failures = Mapping[str, tuple[FailurePoint, ...]]
+Resale = Mapping[str, tuple[ResalePoint, ...]]
+Extra = Mapping[type[Row], Mapping[str, Cell]]
+TABLES: Mapping[str, type[Row]] = {
+    "study.csv": Settings,
+    "scenarios.csv": Scenario,
+    "nodes.csv": Node,
+    "tariffs.csv": Version,
+    "fees.csv": Fee,
+    "one_offs.csv": OneOff,
+    "failures.csv": FailurePoint,
+    "resale.csv": ResalePoint,
+    "exchange.csv": Exchange,
+}
+
+
+def load(folder: str | Path, extra: Extra | None = None, *, reference: Path | None = None) -> Study:
+    """The study in a folder of CSV files, or in one .xlsx file.
+
+    extra: columns that cost lines add, by row class and field; their values stand in `Row.extra`.
+    reference: folder of the reference curves; the package's own if left out.
+    Raises StudyError with every problem, in order of file, line and column.
+    """
+    problems = Problems()
+    path = Path(folder)
+    shelf = find(path, problems)
+    desk = _Desk(shelf, extra or {}, problems)
+    found = desk.everything(reference or data_folder() / "reference")
+    check(found, problems)
+    problems.settle()
+    return _study(str(folder), found)
+
+
+class _Desk:
+    """Reads the tables one after the other; each needs the study's currency and its rates first."""
+
+    def __init__(self, shelf: Shelf, extra: Extra, problems: Problems) -> None:
+        self.shelf, self.extra, self.problems = shelf, extra, problems
+        self.money = Money()
+
+    def table(self, file: str, row_type: type[R], needed: bool = False) -> Table[R]:
+        """The rows of a table; none where it is absent, which is told if it is needed."""
+        shown_as = self.shelf.shown(file)
+        if not self.shelf.has(file):
+            if needed:
+                self.problems.add(Place(shown_as), "this table is missing")
+            return Table(shown_as, whole=not needed)
+        grid = self.shelf.grid(file, self.problems)
+        if grid is None:
+            return Table(shown_as, whole=False)
+        return read(grid, row_type, self.extra.get(row_type, {}), self.money, self.problems)
+
+    def everything(self, reference: Path) -> Found:
+        """All tables of the study, and the reference curves it leans on."""
+        settings = self._settings()
+        scenarios = self.table("scenarios.csv", Scenario, needed=True)
+        parts = self._parts_lists(scenarios)
+        self._tell_strangers(scenarios)
+        return Found(
+            settings=settings,
+            scenarios=scenarios,
+            nodes=self.table("nodes.csv", Node),
+            tariffs=self.table("tariffs.csv", Version),
+            fees=self.table("fees.csv", Fee),
+            one_offs=self.table("one_offs.csv", OneOff),
+            parts=parts,
+            curves=self._curves(parts.values(), reference),
+        )
+
+    def _settings(self) -> Settings:
+        """study.csv, after the currency in it and the rates of exchange.csv are known."""
+        extra = self.extra.get(Settings, {})
+        table = self.table("study.csv", setting_rows.SettingRow, needed=True)
+        rows = setting_rows.match(table, extra, self.problems)
+        code = setting_rows.currency(rows)
+        self.money = self._money(code)
+        return setting_rows.build(table, rows, extra, self.money, self.problems)
+
+    def _money(self, code: str) -> Money:
+        """The currency and the rates, each currency once."""
+        table = self.table("exchange.csv", Exchange)
+        rates: dict[str, float] = {}
+        for row in table.rows:
+            if row.currency == code and code:
+                self.problems.add(place(row, "currency"), f"currency: {code} is the study's own; it needs no rate")
+            elif row.currency in rates:
+                message = f"currency: {row.currency} has a rate already; keep the one to use"
+                self.problems.add(place(row, "currency"), message)
+            else:
+                rates[row.currency] = row.rate
+        return Money(code, rates, table.whole and all(row.currency for row in table.rows))
+
+    def _parts_lists(self, scenarios: Table[Scenario]) -> dict[str, Table[Part]]:
+        """Each parts list that scenarios name, read once."""
+        found: dict[str, Table[Part]] = {}
+        for row in scenarios.rows:
+            file = row.parts_list
+            if not file or file in found:
+                continue
+            if file in TABLES:
+                message = f"parts list: {file} is another table of the study; give the parts list its own name"
+                self.problems.add(place(row, "parts_list"), message)
+            elif self.shelf.has(file):
+                found[file] = self.table(file, Part)
+            else:
+                self._tell_no_list(row)
+        return found
+
+    def _tell_no_list(self, row: Scenario) -> None:
+        others = [name for name in self.shelf.names() if name not in TABLES]
+        close = nearest(row.parts_list, others)
+        hint = f"; did you mean {shown(close)}?" if close else ""
+        message = f"parts list: there is no table {shown(row.parts_list)}{hint}"
+        self.problems.add(place(row, "parts_list"), message)
+
+    def _tell_strangers(self, scenarios: Table[Scenario]) -> None:
+        """Report tables nobody asked for: a misspelt tables.csv must not be passed over in silence."""
+        lists = {row.parts_list for row in scenarios.rows}
+        if not scenarios.whole:
+            return
+        for name in self.shelf.names()[:SIMILAR_LIMIT]:
+            if name in TABLES or name in lists:
+                continue
+            absent = [table for table in (*TABLES, *sorted(lists)) if table and not self.shelf.has(table)]
+            close = nearest(name, absent) or nearest(name, TABLES)
+            hint = f"; did you mean {close}?" if close else "."
+            message = f"{name} is no table of a study{hint} Keep other lists in a sub-folder"
+            self.problems.add(Place(self.shelf.shown(name)), message)
+
+    def _curves(self, parts: Iterable[Table[Part]], reference: Path) -> Curves:
+        """The study's curves, and reference curves for the names it uses and does not define."""
+        failures = self.table("failures.csv", FailurePoint)
+        resale = self.table("resale.csv", ResalePoint)
+        own = Curves(by_name(failures.rows), by_name(resale.rows), failures.whole, resale.whole)
+        check_failures(own.failures, self.problems)
+        check_resale(own.resale, self.problems)
+        rows = [part for table in parts for part in table.rows]
+        lent = _Desk(Folder(reference, "reference/"), {}, self.problems)
+        return replace(
+            own,
+            failures=lent.failures({part.failures for part in rows} - {""}, own.failures),
+            resale=lent.resale({part.resale for part in rows} - {""}, own.resale),
+        )
+
+    def failures(self, used: set[str], own: Failures) -> Failures:
+        """A study's own failure curves, with this folder's where it uses other names."""
+        if used <= set(own):
+            return own
+        more = by_name(self.table("failures.csv", FailurePoint).rows)
+        check_failures(more, self.problems)
+        return {**more, **own}
+
+    def resale(self, used: set[str], own: Resale) -> Resale:
+        """A study's own resale curves, likewise."""
+        if used <= set(own):
+            return own
+        more = by_name(self.table("resale.csv", ResalePoint).rows)
+        check_resale(more, self.problems)
+        return {**more, **own}
+
+
+def _study(folder: str, found: Found) -> Study:
+    """The study of tables that fit together; of tariffs and curves only what it uses."""
+    single = len(found.scenarios.rows) == 1
+    scenarios = tuple(
+        replace(
+            row,
+            baseline=row.baseline or single,
+            parts=tuple(found.parts_of(row).rows),
+            nodes=of(found.nodes, row),
+            fees=of(found.fees, row),
+            one_offs=of(found.one_offs, row),
+        )
+        for row in found.scenarios.rows
+    )
+    parts = [part for scenario in scenarios for part in scenario.parts]
+    tariffs = sorted({scenario.tariff for scenario in scenarios} - {""})
+    return Study(
+        folder=folder,
+        settings=found.settings,
+        scenarios=scenarios,
+        tariffs={name: tuple(found.versions(name)) for name in tariffs},
+        failures={name: found.curves.failures[name] for name in sorted({p.failures for p in parts} - {""})},
+        resale={name: found.curves.resale[name] for name in sorted({p.resale for p in parts} - {""})},
+    )

@@ -1,0 +1,175 @@
+"""The text of one cell -> the value its definition asks for; raises Refused with what would be right.
+
+Numbers come out as floats in the definition's unit, shares as fractions of 1, months and whole numbers as int.
+"""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Callable
+from datetime import date
+from math import isnan
+from typing import Any
+
+from tco import units
+from tco.read import numbers, words
+from tco.read.column import Column
+from tco.read.problems import Refused, shown
+from tco.read.quantities import Money, conversion, convert, known_unit
+from tco.study import Cell
+
+UNKNOWN = float("nan")  # stands for a refused number: it compares false with everything, so no check repeats it
+NUMERIC = ("number", "share", "growth", "whole", "months")
+MONTH_NAMES = {"y": "year", "yr": "year", "yrs": "year", "mo": "month"}
+
+
+def value(text: str, column: Column, money: Money) -> Any:
+    """The value of a filled cell; raises Refused."""
+    found = READERS[column.cell.kind](text.strip() if type(text) is str else text, column, money)
+    _check_range(found, column, money)
+    return found
+
+
+def stand_in(cell: Cell) -> Any:
+    """What stands in for a refused cell while the rest of the study is checked: it causes no further message."""
+    if cell.kind in NUMERIC:
+        return UNKNOWN
+    if cell.kind in ("month", "date"):
+        return date.min
+    if cell.kind == "yes":
+        return False
+    return cell.choices[0] if cell.choices else ""
+
+
+def _check_range(found: Any, column: Column, money: Money) -> None:
+    """Refuse values outside the definition's range, in the words of its unit."""
+    cell = column.cell
+    if cell.kind not in NUMERIC or isnan(found):
+        return
+    for limit, word, beyond in ((cell.least, "below", -1), (cell.most, "above", 1)):
+        if limit is not None and (found - limit) * beyond > 0:
+            value, bound = _with_unit(found, cell, money), _with_unit(limit, cell, money)
+            raise Refused(f"{value} is {word} {bound}, which is the {'least' if beyond < 0 else 'most'}")
+
+
+def _with_unit(value: float, cell: Cell, money: Money) -> str:
+    """A value as a person writes it: `120 %`, `-5 EUR`, `61 months`."""
+    if cell.kind in ("share", "growth"):
+        return f"{value * 100:.6g} %"
+    if cell.kind == "months":
+        return f"{value:g} month{'s' * (abs(value) != 1)}"
+    return f"{value:.6g} {money.unit(cell.unit)}".strip()
+
+
+def _number(text: str, column: Column, money: Money) -> float:
+    """A number in the column's unit, its own unit in the cell or in the header."""
+    found, unit = _split(text, column, money)
+    wanted = column.cell.unit
+    if not money.code and "{money}" in wanted:
+        return UNKNOWN
+    if not unit and not wanted:
+        return found
+    if not unit and not column.unit:
+        if found == 0:
+            return 0.0
+        raise Refused(_no_unit(text, column, money))
+    if unit and column.unit:
+        _check_agree(unit, column.unit)
+    return convert(found, unit or column.unit, wanted, money)
+
+
+def _check_agree(own: str, header: str) -> None:
+    """Refuse a cell whose unit is of another kind than its header's; money of another country is the same kind."""
+    ours, theirs = known_unit(own), known_unit(header)
+    if not units.same_kind(ours, theirs):
+        try:
+            conversion(own, header)
+        except Refused:
+            message = f"the cell says {shown(own)}, the header {shown(header)}: write one of them"
+            raise Refused(message) from None
+
+
+def _no_unit(text: str, column: Column, money: Money) -> str:
+    unit = money.unit(column.cell.unit)
+    plain = unit.replace("1/year", "%/year")
+    head = f", or head the column '{column.label} [{plain}]'" if column.heads else ""
+    return f"{shown(text)} has no unit: write for example {column.example(money)}{head}"
+
+
+def _split(text: str, column: Column, money: Money) -> tuple[float, str]:
+    """A cell's number and unit; raises Refused with an example."""
+    try:
+        found, unit = numbers.number(text, column.sign)
+    except numbers.NotNumber as error:
+        raise Refused(f"{error}; write for example {column.example(money)}") from None
+    if unit and not re.match(r"[^\W\d_]|[%€$£]|1/", unit):
+        raise Refused(f"{shown(text)} is not a number; write for example {column.example(money)}")
+    return found, unit
+
+
+def _percent(text: str, column: Column, money: Money) -> float:
+    """A share or a growth as a fraction of 1; the % sign must stand somewhere."""
+    found, unit = _split(text, column, money)
+    unit = unit or column.unit
+    if not unit:
+        if found == 0:
+            return 0.0
+        raise Refused(_two_percents(found, text))
+    check_percent(unit, column.cell.kind)
+    return found / 100
+
+
+def check_percent(unit: str, kind: str) -> None:
+    """Refuse a unit other than `%`, or `%/year` for growth."""
+    plain = unit.replace(" ", "").replace("percent", "%")
+    if plain != "%" and not (kind == "growth" and plain in ("%/year", "%/y", "%/a", "%peryear")):
+        wanted = "'%' or '%/year'" if kind == "growth" else "'%'"
+        raise Refused(f"{shown(unit)} is not what belongs here; wanted {wanted}")
+
+
+def _two_percents(found: float, text: str) -> str:
+    """The message about a share without its sign: 3 may be meant as 3 % or as 3, which is 300 %."""
+    likely = found if abs(found) >= 1 else found * 100
+    other = found * 100 if abs(found) >= 1 else found
+    return f"{shown(text)} could be {likely:.6g} % or {other:.6g} %: write '{likely:.6g} %'"
+
+
+def _whole(text: str, column: Column, money: Money) -> int:
+    found, unit = _split(text, column, money)
+    if unit:
+        raise Refused(f"{shown(text)}: a whole number without unit belongs here, such as '{column.cell.example}'")
+    if found < 0 or not found.is_integer():
+        what = "negative" if found < 0 else "a fraction"
+        raise Refused(f"{shown(text)} is {what}; write a whole number from 0 up, such as '{column.cell.example}'")
+    return int(found)
+
+
+def _months(text: str, column: Column, money: Money) -> int:
+    found, unit = _split(text, column, money)
+    unit = MONTH_NAMES.get(unit, unit) or column.unit
+    if not unit:
+        if found == 0:
+            return 0
+        raise Refused(f"{shown(text)} has no unit: write '{text} months' or '{text} years'")
+    months = convert(found, unit, "month", money)
+    if abs(months - round(months)) > 1e-6:
+        raise Refused(f"{shown(text)} is {months:.6g} months; only whole months count")
+    return round(months)
+
+
+READERS: dict[str, Callable[[str, Column, Money], Any]] = {
+    "number": _number,
+    "share": _percent,
+    "growth": _percent,
+    "whole": _whole,
+    "months": _months,
+    "month": words.read_month,
+    "date": words.read_date,
+    "currency": words.read_currency,
+    "zone": words.read_zone,
+    "yes": words.read_yes,
+    "choice": words.read_choice,
+    "name": words.read_name,
+    "text": words.read_text,
+    "file": words.read_file,
+}
