@@ -34,7 +34,9 @@ def registry() -> pint.UnitRegistry[Any]:
 
 
 # Names joined by * or /, each with a small power at most: nothing else ever reaches pint's expression parser.
-GRAMMAR = re.compile(r"[A-Za-z_]+(\^-?[1-9])?([*/][A-Za-z_]+(\^-?[1-9])?){0,7}|1(/[A-Za-z_]+(\^-?[1-9])?){0,7}")
+# Names are short as well: pint takes a minute over one of 100,000 letters.
+NAME = r"[A-Za-z_]{1,24}(\^-?[1-9])?"
+GRAMMAR = re.compile(rf"{NAME}([*/]{NAME}){{0,7}}|1(/{NAME}){{0,7}}")
 
 
 @cache
@@ -48,13 +50,15 @@ def unit(text: str) -> pint.Unit:
     plain = text.strip().replace("%", "percent").replace("dB(A)", "dBA").replace("·", "*").replace(" ", "")
     if plain in ("", "1"):
         return registry().Unit("")
-    if not GRAMMAR.fullmatch(plain):
-        raise ValueError(f"'{text.strip()}' is no unit")
+    if not GRAMMAR.fullmatch(plain) or re.search(r"\w%|%\w", text):
+        raise ValueError(f"'{text.strip()[:60]}' is no unit")
     try:
         return registry().Unit(plain.replace("^", "**"))
     except pint.UndefinedUnitError as error:
         names = error.unit_names
         raise ValueError(f"unit '{names if isinstance(names, str) else ', '.join(names)}' is unknown") from None
+    except ValueError:  # a name that pint takes for a number: nan
+        raise ValueError(f"unit '{text.strip()}' is unknown") from None
 
 
 def factor(found: pint.Unit, wanted: pint.Unit) -> float:

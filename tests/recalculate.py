@@ -1,4 +1,4 @@
-"""Workbooks recalculated by LibreOffice: what a spreadsheet program makes of the formulas, whatever results were stored.
+"""Workbooks recalculated by LibreOffice: what a spreadsheet program makes of their formulas.
 
 LibreOffice shows the stored results of an XLSX and does not recalculate; opening and saving with openpyxl drops
 them, and LibreOffice then computes every cell.
