@@ -85,7 +85,7 @@ def crossings(comparison: Comparison, ground: Ground) -> list[tuple[float, bool]
     for (month, value), (_, earlier) in zip(sides[1:], sides, strict=False):
         if value * earlier < 0:
             before = ahead[month - 1]
-            found.append((month - 1 + abs(before) / (abs(before) + abs(value)), bool(value > 0)))
+            found.append((float(month - 1 + abs(before) / (abs(before) + abs(value))), bool(value > 0)))
     return found
 
 

@@ -31,14 +31,19 @@ def same(given: Sequence[Any]) -> Any:
     """All arguments of one kind and scale."""
     first = given[0]
     for other in given[1:]:
-        if first is None or other is None or not units.same_kind(first, other) or units.factor(other, first) != 1.0:
+        if first is None or other is None or not units.same_kind(first, other) or not one_to_one(other, first):
             raise ValueError(shown(other), shown(first))
     return first
 
 
+def one_to_one(given: Any, wanted: Any) -> bool:
+    """Whether no factor lies between two units of one kind; pint's factors carry rounding (TB*Wh to GB*kWh)."""
+    return abs(units.factor(given, wanted) - 1.0) < 1e-12
+
+
 def number(given: Any) -> Any:
-    """A plain number."""
-    if given is None or not given.dimensionless:
+    """A plain number, and no percentage: its factor would be lost without a trace."""
+    if given is None or not given.dimensionless or not one_to_one(given, units.unit("")):
         raise ValueError(shown(given), "a plain number")
     return units.unit("")
 
@@ -109,6 +114,24 @@ def annuity_unit(given: Sequence[Any]) -> Any:
 
 # Numbers. NaN stands for a spreadsheet's error value and is never swallowed.
 
+TINY = np.finfo(np.float64).tiny  # below it numbers lose digits in numpy, and are 0 or an error in a sheet
+ALIKE = 2.0**-48  # spreadsheet programs compare about 15 digits
+
+
+def none_too_small(operation: Any) -> Any:
+    """The operation, with NaN where a result other than 0 is too small to hold."""
+
+    def array(one: Array, other: Array) -> Array:
+        try:
+            with np.errstate(under="raise"):
+                return operation(one, other)  # type: ignore[no-any-return]
+        except FloatingPointError:
+            with np.errstate(all="ignore"):
+                found = operation(one, other)
+        return np.where((np.abs(found) < TINY) & (one != 0) & (other != 0), np.nan, found)
+
+    return array
+
 
 def divided(top: Array, bottom: Array) -> Array:
     """NaN where the divisor is 0, as a sheet's error."""
@@ -125,10 +148,11 @@ def raised(base: Array, exponent: Array) -> Array:
 
 
 def compared(test: Any) -> Any:
-    """1 or 0, and NaN where either side is NaN."""
+    """1 or 0, and NaN where either side is NaN; numbers alike to 15 digits are equal, as they are in a sheet."""
 
     def array(one: Array, other: Array) -> Array:
-        return np.where(np.isnan(one) | np.isnan(other), np.nan, test(one, other))
+        alike = np.abs(one - other) < ALIKE * np.minimum(np.abs(one), np.abs(other))
+        return np.where(np.isnan(one) | np.isnan(other), np.nan, test(one, np.where(alike, one, other)))
 
     return array
 
@@ -138,22 +162,33 @@ def total(values: Array) -> Array:
     return np.add.reduce(np.ascontiguousarray(values), axis=-1, keepdims=True)
 
 
+def total_within(values: Array, within: Array) -> Array:
+    """For each row, the sum of the values within; one row at a time, lest draws x rows x rows fill the memory."""
+    if values.ndim == 1:
+        return total(np.where(within, values, 0.0))[..., 0]
+    rows = (within[..., row, :] for row in range(within.shape[-2]))
+    return np.concatenate([total(np.where(row, values, 0.0)) for row in rows], axis=-1)
+
+
 def total_where(values: Array, keys: Array, key: Array) -> Array:
     """For each row, the sum of the values whose key is the row's."""
-    return total(np.where(keys[..., None, :] == key[..., :, None], values[..., None, :], 0.0))[..., 0]
+    return total_within(values, keys[..., None, :] == key[..., :, None])
 
 
 def total_between(values: Array, after: Array, until: Array, moment: Array) -> Array:
     """For each row, the sum of the values with after < moment <= until."""
     now = moment[..., :, None]
-    within = (after[..., None, :] < now) & (now <= until[..., None, :])
-    return total(within * values[..., None, :])[..., 0]
+    return total_within(values, (after[..., None, :] < now) & (now <= until[..., None, :]))
 
 
 def looked_up(key: Array, keys: Array, values: Array) -> Array:
-    """For each row, the value beside the first equal key; NaN where there is none. Keys have no draws."""
+    """For each row, the value beside the first equal key; NaN where there is none."""
     equal = keys[..., None, :] == key[..., :, None]
-    return np.where(equal.any(axis=-1), values[..., equal.argmax(axis=-1)], np.nan)
+    first = equal.argmax(axis=-1)
+    draws = np.broadcast_shapes(values.shape[:-1], first.shape[:-1])
+    first = np.broadcast_to(first, (*draws, first.shape[-1]))
+    beside = np.take_along_axis(np.broadcast_to(values, (*draws, values.shape[-1])), first, axis=-1)
+    return np.where(equal.any(axis=-1), beside, np.nan)
 
 
 def level_payment(rate: Array, periods: Array, present: Array) -> Array:
@@ -189,7 +224,7 @@ define(
     name="multiply",
     reach=("cell", "cell"),
     unit=product,
-    array=np.multiply,
+    array=none_too_small(np.multiply),
     sheet=Phrase("{0}*{1}", 15, (15, 16)),
     words=Phrase("{0} × {1}", 15, (15, 16)),
     checks=(Check((2.5, 4.0), 10.0, HAND),),
@@ -198,7 +233,7 @@ define(
     name="divide",
     reach=("cell", "cell"),
     unit=quotient,
-    array=divided,
+    array=none_too_small(divided),
     sheet=Phrase("{0}/{1}", 15, (15, 16)),
     words=Phrase("{0} / {1}", 15, (15, 16)),
     checks=(Check((2.5, 4.0), 0.625, HAND), Check((1.0, 0.0), None, "OpenFormula 1.2 section 5.12: #DIV/0!")),
@@ -207,7 +242,7 @@ define(
     name="power",
     reach=("cell", "cell"),
     unit=power_unit,
-    array=raised,
+    array=none_too_small(raised),
     sheet=Phrase("{0}^{1}", 20, (21, 21)),
     words=Phrase("{0} to the power {1}", 20, (21, 21)),
     checks=(
@@ -251,6 +286,15 @@ define(
     sheet=Phrase("({0}>{1})*1", 15, (6, 6)),
     words=Phrase("{0} is more than {1}", 5, (6, 6)),
     checks=(Check((4.0, 4.0), 0.0, HAND), Check((5.0, 4.0), 1.0, HAND)),
+)
+define(
+    name="same_key",
+    reach=("key", "key"),
+    unit=comparable,
+    array=compared(np.equal),
+    sheet=Phrase("({0}={1})*1", 15, (6, 6)),
+    words=Phrase("{0} is {1}", 5, (6, 6)),
+    checks=(Check((4.0, 4.0), 1.0, HAND), Check((3.0, 4.0), 0.0, HAND)),
 )
 define(
     name="where",

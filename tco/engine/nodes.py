@@ -5,6 +5,7 @@ Nodes are few and dumb; operators on them are calls too. What a call does is a F
 
 from __future__ import annotations
 
+import math
 from collections.abc import Callable, Iterator, Sequence
 from dataclasses import dataclass, field
 from functools import reduce
@@ -88,6 +89,8 @@ FUNCTIONS: dict[str, Function] = {}
 class Operand:
     """What columns and nodes share: arithmetic makes calls."""
 
+    __array_ufunc__ = None  # numpy's own numbers leave arithmetic to us
+
     def __add__(self, other: Any) -> Call:
         return call("add", self, other)
 
@@ -130,6 +133,10 @@ class Table:
     scenario: str = ""
     axis: str = ""
 
+    def meets(self, other: Table) -> bool:
+        """Whether the two meet row by row."""
+        return self is other or self.axis == other.axis != ""
+
 
 @dataclass(frozen=True, eq=False)
 class Column(Operand):
@@ -141,6 +148,7 @@ class Column(Operand):
     computed: given, but worked out by the tool above the engine (hours of a month, expected failures): what to
         tell a person who changes what it was worked out from. Empty for plain inputs.
     follows, following: rows left empty that mean "the same as that other column": which column, and which rows.
+    percent: whether people read it as a percentage (it is held as a plain share).
     places, sources: for inputs, where each row's value stands and where it comes from.
     """
 
@@ -154,6 +162,7 @@ class Column(Operand):
     computed: str = ""
     follows: Column | None = None
     following: tuple[bool, ...] = ()
+    percent: bool = False
     places: tuple[Place | None, ...] = ()
     sources: tuple[str, ...] = ()
 
@@ -182,6 +191,10 @@ class Constant(Node):
     value: float
     unit: Any
 
+    def __post_init__(self) -> None:
+        if not math.isfinite(self.value):
+            raise FormulaError("a constant", "number", repr(self.value), "a finite number")
+
 
 @dataclass(frozen=True)
 class Ref(Node):
@@ -194,6 +207,11 @@ class Ref(Node):
     @property
     def unit(self) -> Any:
         return self.column.unit
+
+    @property
+    def is_one_cell(self) -> bool:
+        """Whether it means one cell in each row, not a whole column."""
+        return self.reach in ("cell", "key", "before", "at")
 
 
 @dataclass(frozen=True)
@@ -225,8 +243,8 @@ def plain(value: float) -> Constant:
 
 
 def at(column: Column, row: int) -> Ref:
-    """A fixed row of a column, whatever table the formula stands in."""
-    return Ref(column, "at", row)
+    """A fixed row of a column, whatever table the formula stands in; -1 is the last. Raises IndexError."""
+    return Ref(column, "at", range(len(column.table.rows))[row])
 
 
 def as_node(thing: Any, reach: str = "cell") -> Node:
@@ -242,6 +260,7 @@ def call(name: str, *args: Any) -> Call:
     nodes = tuple(as_node(arg, reach) for arg, reach in zip(args, function.reach, strict=True))
     for node, reach in zip(nodes, function.reach, strict=True):
         check_reach(function, node, reach)
+    check_ranges(function, nodes)
     try:
         unit = function.unit([node.unit for node in nodes])
     except ValueError as error:
@@ -252,11 +271,34 @@ def call(name: str, *args: Any) -> Call:
 
 def check_reach(function: Function, node: Node, reach: str) -> None:
     """Ranges and keys must be columns, and keys given ones; raises FormulaError."""
-    is_column = isinstance(node, Ref) and (node.reach == reach or (node.reach == "at" and reach in ("cell", "key")))
-    if reach != "cell" and not is_column:
-        raise FormulaError(described((node,)), function.name, "a computed value", f"a column ({reach})")
-    if reach.startswith("key") and isinstance(node, Ref) and node.column.values is None:
-        raise FormulaError(node.column.full_name, function.name, "a computed column", "a given column as key")
+    if not isinstance(node, Ref):
+        if reach != "cell":
+            raise FormulaError(described((node,)), function.name, "a computed value", f"a column ({reach})")
+        return
+    if node.reach != reach and not (node.reach == "at" and reach in ("cell", "key")):
+        raise FormulaError(node.column.full_name, function.name, f"a column ({node.reach})", f"a column ({reach})")
+    if reach.startswith("key"):
+        check_keys(function, node.column)
+
+
+def check_keys(function: Function, column: Column) -> None:
+    """Keys are given; text among them must be told apart by a sheet as well, which knows wildcards and no case."""
+    if column.values is None:
+        raise FormulaError(column.full_name, function.name, "a computed column", "a given column as key")
+    if column.unit is None:
+        texts = {str(text) for text in column.values}
+        odd = sorted(text for text in texts if not text or text[0] in "<>=" or set(text) & set("*?~"))
+        if odd or len({text.casefold() for text in texts}) < len(texts):
+            found = repr(odd[0]) if odd else "texts that differ by capitals only"
+            raise FormulaError(column.full_name, function.name, found, "texts that a spreadsheet tells apart")
+
+
+def check_ranges(function: Function, nodes: Sequence[Node]) -> None:
+    """The whole columns of one call stand side by side; raises FormulaError."""
+    whole = [node.column for node in nodes if isinstance(node, Ref) and not node.is_one_cell]
+    for column in whole[1:]:
+        if not column.table.meets(whole[0].table):
+            raise FormulaError(column.full_name, function.name, column.table.name, f"rows of {whole[0].table.name}")
 
 
 def added(terms: Sequence[Column | Node]) -> Node:

@@ -2,9 +2,11 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
+
 from tco import units
-from tco.engine.evaluate import Figures
-from tco.engine.nodes import Array, Column, Constant, Node, Ref, Text, fill, fold
+from tco.engine.evaluate import Figures, apply, whole
+from tco.engine.nodes import Array, Call, Column, Constant, Node, Ref, Text, fill, fold
 
 
 def in_words(formula: Node) -> str:
@@ -12,7 +14,7 @@ def in_words(formula: Node) -> str:
 
     def leaf(node: Node) -> Text:
         if isinstance(node, Constant):
-            return Text(quantity(node.value, node.unit))
+            return written_value(quantity(node.value, node.unit))
         assert isinstance(node, Ref)
         return Text(named(node))
 
@@ -20,15 +22,41 @@ def in_words(formula: Node) -> str:
 
 
 def in_numbers(formula: Node, row: int, figures: Figures) -> str:
-    """The formula with the numbers that it meets in one row (first draw): `312 W × 743 h/month`."""
+    """The formula with the numbers that it meets in one row (first draw): `312 W × 743 h`.
+
+    What is sought or added up over whole columns inside a formula stands there as the number found.
+    """
 
     def leaf(node: Node) -> Text:
         if isinstance(node, Constant):
-            return Text(quantity(node.value, node.unit))
+            return written_value(quantity(node.value, node.unit))
         assert isinstance(node, Ref)
-        return Text(value_of(node, row, figures))
+        text = value_of(node, row, figures)
+        return written_value(text) if node.unit is not None and node.is_one_cell else Text(text)
 
-    return fold(formula, leaf, lambda function, args: fill(function.words, args)).text
+    shown = inside(formula, row, figures) if isinstance(formula, Call) else formula
+    return fold(shown, leaf, lambda function, args: fill(function.words, args)).text
+
+
+def inside(call: Call, row: int, figures: Figures) -> Call:
+    """A call with settled arguments."""
+    return replace(call, args=tuple(settled(arg, row, figures) for arg in call.args))
+
+
+def settled(node: Node, row: int, figures: Figures) -> Node:
+    """A part of a formula with each call over whole columns replaced by the number that it gives in a row."""
+    if not isinstance(node, Call):
+        return node
+    if not any(isinstance(arg, Ref) and not arg.is_one_cell for arg in node.args):
+        return inside(node, row, figures)
+    found = fold(node, lambda leaf: whole(leaf, figures), apply)
+    first = found.reshape(-1, found.shape[-1])[0]
+    return Constant(float(first[min(row, len(first) - 1)]), node.unit)
+
+
+def written_value(text: str) -> Text:
+    """A value; a negative one binds as a difference does, lest `-2 to the power 2` be read either way."""
+    return Text(text, 10 if text.startswith("-") else 30)
 
 
 def named(node: Ref) -> str:
@@ -53,6 +81,8 @@ def cell_text(column: Column, row: int, figures: Figures) -> str:
     values: Array = figures[column]
     row_values = values.reshape(-1, values.shape[-1])[0]
     value = row_values[min(row, len(row_values) - 1)]
+    if column.percent:
+        return f"{100 * float(value):.6g} %"
     return str(value) if column.unit is None else quantity(float(value), column.unit)
 
 

@@ -17,8 +17,7 @@ def each_stay(ground: Ground) -> Iterator[tuple[Slot, Stay]]:
 
 def due(ground: Ground, slot: Slot) -> Node:
     """1 in the month at whose end a row of the parts list leaves, else 0."""
-    month, leaves = ground.month("month"), at(ground.part("leaves"), slot.row)
-    return call("at_least", month, leaves) * call("at_least", leaves, month)
+    return call("same_key", ground.month("month"), at(ground.part("leaves"), slot.row))
 
 
 def leaving_column(ground: Ground, slot: Slot, stay: Stay, kind: str, label: str, formula: Any) -> Column:

@@ -15,6 +15,7 @@ from tco.model.renewal import Floats, Life, failures, life, monthly_chances, sti
 from tco.model.shared import MONTHS
 from tco.study import Part, Study
 
+NEVER = 1e-100  # a chance below this is none: no spreadsheet program can hold the products of such numbers
 DEPENDS = "failure curve, age when bought, month bought, month it leaves, what replaces it"
 
 
@@ -68,7 +69,7 @@ def slot(row: int, replaced_by: int, ground: Ground) -> Slot:
 
     def placed(values: Floats) -> Floats:
         over = np.zeros(ground.horizon + 1)
-        over[part.bought : leaves + 1] = values
+        over[part.bought : leaves + 1] = np.where(values < NEVER, 0.0, values)
         return over
 
     stays: tuple[Stay, ...]

@@ -1,4 +1,7 @@
-"""Purchase: parts at their price then, with tax and shipping, in the month in which they are bought."""
+"""Purchase: parts at their price then, with tax, and shipping, in the month in which they are bought.
+
+The price follows the part's trend; shipping does not: postage does not fall with the price per TB.
+"""
 
 from __future__ import annotations
 
@@ -16,13 +19,9 @@ def build(ground: Ground) -> Node:
     priced = ground.model.column(
         parts, "with_tax", "price of one with tax", ground.money, part("price") * (1.0 + ground.setting("tax") * flag)
     )
-    cost = ground.model.column(
-        parts, "unit_cost", "cost of one: price, tax, shipping", ground.money, priced + part("shipping")
-    )
     then = growing(part("price_trend"), part("bought") / Constant(12.0, unit("month")))
-    paid = ground.model.column(
-        parts, "outlay", "paid for all when bought", ground.money, part("quantity") * cost * then
-    )
+    all_of_them = part("quantity") * (priced * then + part("shipping"))
+    paid = ground.model.column(parts, "outlay", "paid for all when bought", ground.money, all_of_them)
     return call("sum_where", paid, part("bought"), ground.month("month"))
 
 

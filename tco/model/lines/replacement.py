@@ -16,14 +16,15 @@ def build(ground: Ground) -> Node:
 def cost(ground: Ground, slot: Slot) -> Column:
     """What the failures of one row of the parts list cost, month by month."""
     failing = ground.own("units", f"failures {slot.row}")
-    price = at(ground.part("unit_cost"), slot.replaced_by)
-    then = growing(at(ground.part("price_trend"), slot.replaced_by), ground.years())
+    new = slot.replaced_by
+    then = growing(at(ground.part("price_trend"), new), ground.years())
+    price = at(ground.part("with_tax"), new) * then + at(ground.part("shipping"), new)
     return ground.model.column(
         failing.table,
         f"cost {slot.row}",
         f"replacing {slot.part.part}",
         ground.money,
-        failing * at(ground.part("quantity"), slot.row) * (price * then),
+        failing * at(ground.part("quantity"), slot.row) * price,
     )
 
 

@@ -1,8 +1,8 @@
 """Resale: what is there when a part leaves sells by its resale curve at its expected ages, less the cost of selling.
 
 A unit fetches its price, with tax and without shipping, times share(age at sale) / share(age when bought). On the
-base `own price` that is the price it was bought at; on `new price then` both shares are of what a new one costs when it
-is sold, so the price trend runs on until then. A unit bought as a replacement sells from what it cost.
+base `own price` that is the price it was bought at; on `new price then` both shares are of what a new one costs at
+the sale, so the price trend runs on until then. A unit bought as a replacement sells from what it cost.
 """
 
 from __future__ import annotations

@@ -1,0 +1,199 @@
+"""Where a figure comes from: its formula in words and with its numbers, down to given values and their sources."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Iterable
+from dataclasses import dataclass
+from difflib import get_close_matches
+
+import numpy as np
+
+from tco.ask.compare import Comparison
+from tco.engine import Array, Call, Column, Figures, Node, Ref, cell_text, in_numbers, in_words
+from tco.errors import TcoError
+from tco.model import Ground
+from tco.model.shared import MONTHS
+
+SHOWN = 12  # rows of one column; more are counted, not listed
+
+
+class UnknownNameError(TcoError):
+    """A scenario, line or month that the study does not have; says which names it has."""
+
+    def __init__(self, kind: str, found: str, names: Iterable[str]) -> None:
+        known = list(names)
+        super().__init__(kind, found, tuple(known))
+        near = get_close_matches(found, known, n=1, cutoff=0.5)
+        self.text = f"there is no {kind} '{found}'" + (f"; did you mean '{near[0]}'?" if near else "")
+        self.known = known
+
+    def __str__(self) -> str:
+        return f"{self.text}\nthere are: {', '.join(self.known)}"
+
+
+@dataclass(frozen=True)
+class Entry:
+    """One figure: its row, value, formula with its numbers (empty where given), its cell, where it is from."""
+
+    row: str
+    value: str
+    numbers: str
+    cell: str
+    origin: str
+
+
+@dataclass(frozen=True)
+class Block:
+    """One column that took part: its label, its formula in words (empty where given), its figures."""
+
+    label: str
+    words: str
+    entries: tuple[Entry, ...]
+    more: int
+
+
+@dataclass(frozen=True)
+class Explanation:
+    """A figure's headline, and the columns it comes from, the nearest first."""
+
+    headline: str
+    blocks: tuple[Block, ...]
+
+
+def explain(
+    comparison: Comparison, scenario: str, line: str, month: int | None, cell: Callable[[Column, int], str]
+) -> Explanation:
+    """How one figure comes about: a line of a month, or a measure (a line without a month: its total).
+
+    cell: where a column's row stands in the workbook. Raises UnknownNameError.
+    """
+    ground = ground_of(comparison, scenario)
+    column, row = figure_of(ground, line, month)
+    rows = reached(column, row, comparison.figures)
+    where = "" if len(column.table.rows) == 1 else f", {row_name(column, row)}"
+    value = cell_text(column, row, comparison.figures)
+    headline = f"{ground.scenario.scenario}, {column.label}{where}: {value}"
+    blocks = [block(one, found, comparison.figures, cell) for one, found in rows.items()]
+    return Explanation(headline, tuple(blocks))
+
+
+def ground_of(comparison: Comparison, scenario: str) -> Ground:
+    """The scenario of that name."""
+    grounds = {ground.scenario.scenario: ground for ground in comparison.built.grounds}
+    if scenario not in grounds:
+        raise UnknownNameError("scenario", scenario, grounds)
+    return grounds[scenario]
+
+
+def figure_of(ground: Ground, line: str, month: int | None) -> tuple[Column, int]:
+    """The column and row that a person means."""
+    model, name = ground.model, ground.scenario.scenario
+    monthly = {column.name: column for column in model.of(ground.months)}
+    measures = {column.name: column for column in model.of(model.tables[f"{name} measures"])}
+    asked = line.replace(" ", "_").replace("-", "_").lower()
+    if month is None:
+        found = measures.get(asked) or measures.get(f"total_{asked}")
+        if found is not None:
+            return found, 0
+    if asked not in monthly:
+        raise UnknownNameError("line", line, monthly if month is not None else [*monthly, *measures])
+    row = ground.horizon if month is None else month
+    if not 0 <= row <= ground.horizon:
+        raise UnknownNameError("month", str(month), [f"0 to {ground.horizon}"])
+    return monthly[asked], row
+
+
+def reached(column: Column, row: int, figures: Figures) -> dict[Column, list[int]]:
+    """Every figure that takes part in one, by column, the nearest first; each once."""
+    found: dict[Column, list[int]] = {column: [row]}
+    waiting = [(column, row)]
+    while waiting:
+        here, at_row = waiting.pop(0)
+        for next_column, next_row in inputs_of(here, at_row, figures):
+            rows = found.setdefault(next_column, [])
+            if next_row not in rows:
+                rows.append(next_row)
+                waiting.append((next_column, next_row))
+    return found
+
+
+def inputs_of(column: Column, row: int, figures: Figures) -> list[tuple[Column, int]]:
+    """The figures that one formula meets in one row."""
+    if column.follows is not None and column.following[row]:
+        return [(column.follows, min(row, len(column.follows.table.rows) - 1))]
+    if column.formula is None:
+        return []
+    return [(c, r) for c, r in of_node(column.formula, row, figures) if r >= 0]
+
+
+def of_node(node: Node, row: int, figures: Figures) -> list[tuple[Column, int]]:
+    """As inputs_of, for a part of a formula; of a whole column, only the rows that count."""
+    if isinstance(node, Call):
+        ranges = [arg for arg in node.args if isinstance(arg, Ref) and arg.reach in ("range", "so far")]
+        met = [(arg.column, r) for arg in ranges for r in counting(node, arg, row, figures)]
+        return met + [pair for arg in node.args if arg not in ranges for pair in of_node(arg, row, figures)]
+    if not isinstance(node, Ref) or node.reach == "keys":
+        return []
+    index = node.row if node.reach == "at" else row - (node.reach == "before")
+    return [(node.column, min(index, len(node.column.table.rows) - 1))]
+
+
+def counting(call: Call, arg: Ref, row: int, figures: Figures) -> list[int]:
+    """The rows of a whole column that change a call's result: tried one at a time, all together in one batch.
+
+    Of months, which are many and alike, only the one that counts most.
+    """
+    size = len(arg.column.table.rows)
+    tried = [np.eye(size) if one is arg else plain_argument(one, row, figures) for one in call.args]
+    result = np.broadcast_to(call.function.array(*tried), (size, *call.function.array(*tried).shape[1:]))
+    column = min(row, result.shape[-1] - 1)
+    rows = [int(r) for r in np.flatnonzero(result[:, column]) if figures[arg.column][r] != 0]
+    if arg.column.table.axis == MONTHS and rows:
+        return [max(rows, key=lambda r: abs(figures[arg.column][r]))]
+    return rows
+
+
+def plain_argument(node: Node, row: int, figures: Figures) -> Array:
+    """An argument beside a whole column: a cell as one number, a whole column as it is."""
+    if isinstance(node, Ref):
+        values = figures[node.column]
+        if node.reach in ("range", "keys", "so far"):
+            return values
+        index = node.row if node.reach == "at" else row
+        return values[min(index, len(values) - 1)][None]  # type: ignore[no-any-return]
+    return np.ones(1)
+
+
+def block(column: Column, rows: list[int], figures: Figures, cell: Callable[[Column, int], str]) -> Block:
+    """One column as it is shown."""
+    entries = tuple(entry(column, row, figures, cell) for row in rows[:SHOWN])
+    words = "" if column.formula is None else in_words(column.formula)
+    return Block(column.label, words, entries, max(0, len(rows) - SHOWN))
+
+
+def entry(column: Column, row: int, figures: Figures, cell: Callable[[Column, int], str]) -> Entry:
+    """One figure as it is shown."""
+    numbers = "" if column.formula is None else in_numbers(column.formula, row, figures)
+    value = cell_text(column, row, figures)
+    return Entry(row_name(column, row), value, numbers, cell(column, row), origin(column, row))
+
+
+def row_name(column: Column, row: int) -> str:
+    """A row's label; months with their number."""
+    name = column.table.rows[row]
+    return f"month {row} ({name})" if column.table.axis == MONTHS and row else name
+
+
+def origin(column: Column, row: int) -> str:
+    """Where a given value comes from."""
+    if column.formula is not None:
+        return ""
+    if column.computed:
+        return f"computed by the tool: {column.computed}"
+    if column.following and column.following[row]:
+        assert column.follows is not None
+        return f"left empty: the same as {column.follows.label}"
+    place = column.places[row]
+    source = column.sources[row] if column.sources else ""
+    where = str(place) if place else ("default" if column.sources else "follows from the study")
+    return f"{where}; {source}" if source else where

@@ -1,0 +1,108 @@
+"""What a person types. Parses, calls, prints; no arithmetic. Heavy libraries are imported inside the commands."""
+
+from __future__ import annotations
+
+import sys
+from pathlib import Path
+from typing import Any
+
+import click
+
+from tco.errors import TcoError
+
+FOLDER = click.Path(path_type=Path)
+
+
+class Commands(click.Group):
+    """A group whose commands end with a person's own problems as plain messages and exit code 2."""
+
+    def invoke(self, ctx: click.Context) -> Any:
+        try:
+            return super().invoke(ctx)
+        except TcoError as error:
+            click.echo(str(error), err=True)
+            sys.exit(error.exit_code)
+
+
+@click.group(cls=Commands, context_settings={"help_option_names": ["-h", "--help"], "max_content_width": 80})
+@click.version_option(package_name="tco", message="tco %(version)s")
+def main() -> None:
+    """What a storage cluster at home costs over the years.
+
+    Parts lists and tariffs in CSV go in; purchase, electricity, expected
+    replacements and resale, discounted, come out as a live workbook and CSV.
+
+    \b
+    First try:  tco compare
+    """
+
+
+def compared(study: Path | None) -> Any:
+    """The comparison of a study; the demo where there is none, or none of the name `demo`."""
+    import tco
+
+    is_demo = study is None or (str(study) == "demo" and not study.exists())
+    return tco.compare(tco.load(tco.demo() if is_demo or study is None else study))
+
+
+@main.command()
+@click.argument("study", type=FOLDER, required=False)
+@click.option("--out", type=FOLDER, default=Path("out"), help="Folder for the results (default: out).")
+@click.option("--replace", is_flag=True, help="Overwrite a workbook that was changed by hand.")
+def compare(study: Path | None, out: Path, replace: bool) -> None:
+    """Compare the scenarios of STUDY (a folder of CSV files, or one .xlsx; the demo if left out).
+
+    Prints the answer and writes comparison.xlsx, lines.csv and measures.csv.
+
+    \b
+    Example:  tco compare
+              tco compare my-study --out my-results
+    """
+    import tco
+    from tco.write.terminal import comparison_text
+
+    comparison = compared(study)
+    files = tco.write(comparison, out, replace=replace)
+    click.echo(comparison_text(comparison, files))
+
+
+@main.command()
+@click.argument("study", type=FOLDER)
+@click.argument("scenario")
+@click.argument("line")
+@click.argument("month", type=int, required=False)
+def explain(study: Path, scenario: str, line: str, month: int | None) -> None:
+    """Show where a figure comes from: the LINE of a SCENARIO in a MONTH, or over the horizon.
+
+    STUDY may be the word "demo". LINE is a cost line (purchase, electricity,
+    replacement, fees, resale ...), "total", "energy", "power", or a measure
+    (lcc, equivalent_month, net_savings ...).
+
+    \b
+    Example:  tco explain demo "quiet minis" electricity 14
+    """
+    from tco.ask.explain import explain as how
+    from tco.write.layout import layout
+    from tco.write.terminal import explanation_text
+
+    comparison = compared(study)
+    stands = layout(comparison.built)
+    found = how(comparison, scenario, line, month, lambda column, row: "!".join(stands.cell(column, row)))
+    click.echo(explanation_text(found))
+
+
+@main.command()
+def columns() -> None:
+    """Print what every column of a study means, with its unit, default and an example.
+
+    \b
+    Example:  tco columns
+    """
+    from tco.model import line_inputs
+    from tco.read.columns import page
+
+    click.echo(page(line_inputs()))
+
+
+if __name__ == "__main__":
+    main()
