@@ -3,15 +3,16 @@
 from __future__ import annotations
 
 from pathlib import Path
+from typing import TYPE_CHECKING
 
 from tco import read
 from tco.ask.compare import Comparison, compare
 from tco.model import line_inputs
 from tco.places import data_folder
 from tco.study import Study
-from tco.write.frames import lines_frame as lines
-from tco.write.frames import measures_frame as measures
-from tco.write.results import write_results
+
+if TYPE_CHECKING:
+    import pandas as pd
 
 
 def load(study: str | Path) -> Study:
@@ -24,11 +25,27 @@ def demo() -> Path:
     return data_folder() / "demo"
 
 
+def lines(comparison: Comparison) -> pd.DataFrame:
+    """Every cost line, and energy: columns scenario, line, month, value, unit."""
+    from tco.write.frames import lines_frame
+
+    return lines_frame(comparison)
+
+
+def measures(comparison: Comparison) -> pd.DataFrame:
+    """Every measure: columns scenario, measure, value, unit."""
+    from tco.write.frames import measures_frame
+
+    return measures_frame(comparison)
+
+
 def write(comparison: Comparison, folder: str | Path = "out", *, replace: bool = False) -> list[Path]:
     """Write comparison.xlsx, lines.csv and measures.csv, whole or not at all; raises ResultError.
 
     replace: whether a workbook that a person has changed may be overwritten.
     """
+    from tco.write.results import write_results
+
     return write_results(comparison, Path(folder), replace=replace)
 
 

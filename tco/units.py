@@ -61,6 +61,7 @@ def unit(text: str) -> pint.Unit:
         raise ValueError(f"unit '{text.strip()}' is unknown") from None
 
 
+@cache
 def factor(found: pint.Unit, wanted: pint.Unit) -> float:
     """What turns a number in `found` into `wanted`: 1.0 from kW*h to kWh, 0.001 from W*h.
 

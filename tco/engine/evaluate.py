@@ -20,6 +20,9 @@ def evaluate(model: Model, changes: Mapping[Column, Array] | None = None) -> Fig
     Returns column -> (..., rows). Raises FigureError, naming column, row and inputs, at the first figure that is no
     finite number.
     """
+    unknown = [column.full_name for column in changes or {} if column.values is None]
+    if unknown:
+        raise ValueError(f"only given columns can be changed, not {', '.join(unknown)}")
     figures: Figures = {}
     with np.errstate(all="ignore"):
         for column in model.columns.values():
@@ -30,7 +33,9 @@ def evaluate(model: Model, changes: Mapping[Column, Array] | None = None) -> Fig
 def work_out(column: Column, figures: Figures, changes: Mapping[Column, Array]) -> Array:
     """The figures of one column, given those before it."""
     if column.formula is None:
-        found = np.asarray(changes.get(column, column.values))
+        kind = None if column.unit is None else np.float64
+        found = np.asarray(changes.get(column, column.values), dtype=kind)
+        found = np.broadcast_to(found, (*found.shape[:-1], len(column.table.rows)))
         if column.follows is not None:
             found = np.where(column.following, figures[column.follows], found)
         return checked(column, found, figures)
@@ -63,7 +68,7 @@ def row_by_row(column: Column, formula: Node, figures: Figures) -> Array:
     for row in range(len(column.table.rows)):
         found = fold(formula, lambda leaf, row=row: one_row(leaf, row, column, done, figures), apply)  # type: ignore[misc]
         if not finite(found):
-            raise problem(column, row, figures)
+            raise problem(column, (*first_bad(found)[:-1], row), figures)
         done.append(found)
     return np.concatenate(np.broadcast_arrays(*done), axis=-1)
 
@@ -73,8 +78,8 @@ def one_row(leaf: Node, row: int, column: Column, done: list[Array], figures: Fi
     if isinstance(leaf, Ref) and leaf.column is column:
         return done[row - 1] if row else np.array([np.nan])
     values = whole(leaf, figures)
-    is_cell = isinstance(leaf, Ref) and leaf.reach in ("cell", "key", "before")
-    return values[..., row : row + 1] if is_cell and values.shape[-1] > 1 else values
+    own = isinstance(leaf, Ref) and leaf.is_one_cell and leaf.reach != "at"
+    return values[..., row : row + 1] if own and values.shape[-1] > 1 else values
 
 
 def apply(function: Function, args: list[Array]) -> Array:
@@ -87,22 +92,35 @@ def checked(column: Column, values: Array, figures: Figures) -> Array:
     """The values, if all are finite numbers (or text)."""
     if column.unit is None or finite(values):
         return values
-    bad = ~np.isfinite(values)
-    raise problem(column, int(np.argwhere(bad)[0][-1]), figures)
+    raise problem(column, first_bad(values), figures)
 
 
-def problem(column: Column, row: int, figures: Figures) -> FigureError:
-    """The error that names the column, the row and the inputs that its formula met there (first draw)."""
-    inputs = [] if column.formula is None else list(met(column.formula, row, figures))
-    return FigureError(column.full_name, column.table.rows[row], inputs)
+def first_bad(values: Array) -> tuple[int, ...]:
+    """Draw and row of the first value that is no finite number."""
+    return tuple(int(index) for index in np.argwhere(~np.isfinite(values))[0])
 
 
-def met(formula: Node, row: int, figures: Figures) -> list[tuple[str, float]]:
-    """The numbers that a formula met in one row, by column name; whole columns by their first value."""
+def problem(column: Column, where: tuple[int, ...], figures: Figures) -> FigureError:
+    """The error that names the column, the row and the inputs that its formula met there, in that draw."""
+    inputs = [] if column.formula is None else met(column.formula, where, figures)
+    return FigureError(column.full_name, column.table.rows[where[-1]], inputs)
+
+
+def met(formula: Node, where: tuple[int, ...], figures: Figures) -> list[tuple[str, float]]:
+    """The numbers that a formula met in one draw and row, by column name; whole columns by their first value."""
+    *draw, row = where
     found = []
     for leaf in dict.fromkeys(leaves(formula)):
         if isinstance(leaf, Ref) and leaf.unit is not None and leaf.column in figures:
-            values = figures[leaf.column].reshape(-1, figures[leaf.column].shape[-1])[0]
-            index = leaf.row if leaf.reach == "at" else min(row, len(values) - 1)
-            found.append((leaf.column.full_name, float(values[index])))
+            name, index = leaf.column.full_name, leaf.row_in(row)
+            name = name if leaf.is_one_cell else f"{name} (first row)"
+            if index is not None:
+                found.append((name, float(one_draw(figures[leaf.column], draw)[index])))
     return found
+
+
+def one_draw(values: Array, draw: list[int]) -> Array:
+    """The rows of one draw; columns that do not vary have fewer leading axes, or some of length 1."""
+    sizes = values.shape[:-1]
+    picked = draw[len(draw) - len(sizes) :]
+    return values[tuple(min(number, size - 1) for number, size in zip(picked, sizes, strict=True))]  # type: ignore[no-any-return]

@@ -21,9 +21,15 @@ class Model:
     columns: dict[str, Column] = field(default_factory=dict)
 
     def table(self, name: str, label: str, rows: Sequence[str], scenario: str = "", axis: str = "") -> Table:
-        """A new table; `rows` are its row labels; see Table."""
-        self.tables[name] = Table(name, label, tuple(rows), scenario, axis)
-        return self.tables[name]
+        """A new table; `rows` are its row labels; see Table. Raises FormulaError where name or axis do not fit."""
+        new = Table(name, label, tuple(rows), scenario, axis)
+        if name in self.tables:
+            raise FormulaError(name, "name", "the same table twice", "a name of its own")
+        for other in self.tables.values():
+            if axis and other.axis == axis and other.rows != new.rows:
+                raise FormulaError(name, f"rows of the axis {axis}", f"{len(rows)} rows", f"those of {other.name}")
+        self.tables[name] = new
+        return new
 
     def given(
         self,
@@ -56,6 +62,7 @@ class Model:
         bare = Column(table, name, label, units.unit(unit))
         node = in_unit(formula(bare), bare.unit, bare.full_name)
         check_rows(bare, node)
+        check_recurrence(bare, node)
         object.__setattr__(bare, "formula", node)  # the formula needs the column and the column its formula
         return self._keep(bare)
 
@@ -76,17 +83,36 @@ class Model:
     def _keep(self, column: Column) -> Column:
         if column.full_name in self.columns:
             raise FormulaError(column.full_name, "name", "the same name twice", "a name of its own")
+        others = [ref.column for ref in refs(column.formula)] if column.formula else []
+        for other in [*others, *([column.follows] if column.follows else [])]:
+            if other is not column and self.columns.get(other.full_name) is not other:
+                raise FormulaError(column.full_name, "formula", f"{other.full_name} of no model", "its own columns")
         self.columns[column.full_name] = column
         return column
 
 
 def check_rows(column: Column, node: Node) -> None:
-    """Cells of another table meet a formula only where that table has one row; raises FormulaError."""
-    for leaf in leaves(node):
-        if isinstance(leaf, Ref) and leaf.reach not in ("range", "keys", "at"):
-            other = leaf.column.table
-            alike = other is column.table or (other.axis == column.table.axis != "")
-            if not alike and len(other.rows) != 1:
-                raise FormulaError(
-                    column.full_name, "rows of the formula", f"{other.name} ({leaf.column.name})", column.table.name
-                )
+    """Cells of another table meet a formula only where that table has one row; raises FormulaError.
+
+    `before` and `so far` never do: one row has none before it. A whole column must have a row.
+    """
+    for ref in refs(node):
+        table = ref.column.table
+        one_row = len(table.rows) == 1 and ref.reach in ("cell", "key")
+        if not table.rows or not (ref.reach in ("range", "keys", "at") or one_row or table.meets(column.table)):
+            found = f"{table.name} ({ref.column.name})" if table.rows else f"{table.name}, which has no rows"
+            raise FormulaError(column.full_name, "rows of the formula", found, column.table.name)
+
+
+def check_recurrence(column: Column, node: Node) -> None:
+    """A recurrence meets itself through `previous` only, and no running total; raises FormulaError."""
+    for ref in refs(node):
+        if ref.column is column and ref.reach != "before":
+            raise FormulaError(column.full_name, "recurrence", "the column itself", "its previous row")
+        if ref.reach == "so far":
+            raise FormulaError(column.full_name, "recurrence", "a running total", "a column of its own for it")
+
+
+def refs(node: Node) -> list[Ref]:
+    """The references of a formula."""
+    return [leaf for leaf in leaves(node) if isinstance(leaf, Ref)]

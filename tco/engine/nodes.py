@@ -213,6 +213,13 @@ class Ref(Node):
         """Whether it means one cell in each row, not a whole column."""
         return self.reach in ("cell", "key", "before", "at")
 
+    def row_in(self, row: int) -> int | None:
+        """The row of its column that it means (a whole column: the first); None for the row before the first."""
+        if self.reach == "at" or not self.is_one_cell:
+            return self.row
+        here = min(row, len(self.column.table.rows) - 1)  # the only row of a one-row table
+        return here if self.reach != "before" else here - 1 if here else None
+
 
 @dataclass(frozen=True)
 class Call(Node):

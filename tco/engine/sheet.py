@@ -44,6 +44,6 @@ def reference(node: Node, row: int, address: Address) -> str:
 
 def constant(value: float) -> str:
     """A number as a cell formula holds it; a negative one is bracketed, never left to precedence."""
-    text = repr(float(value)).upper()
+    text = repr(float(value) + 0.0).upper()  # + 0.0: no minus before a 0
     text = text.removesuffix(".0")
     return f"({text})" if value < 0 else text

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 from tco.engine import Constant, Model, Node, call
 from tco.model import measures
@@ -51,10 +51,11 @@ def scenario_tables(model: Model, study: Study, scenario: Scenario) -> Ground:
     name = scenario.scenario
     rows = month_names(study.settings.start, study.settings.horizon)
     months = model.table(f"{name} months", f"{name}: months", rows, scenario=name, axis=MONTHS)
-    ground = Ground(model, study, scenario, months)
+    bare = Ground(model, study, scenario, months)
+    ground = replace(bare, slots=slots_of(bare))
     inputs(ground)
     if scenario.parts:
-        slot_columns(ground, slots_of(ground))
+        slot_columns(ground)
         power_by_part(ground)
     power_by_month(ground)
     for line in LINES:

@@ -4,11 +4,14 @@ from __future__ import annotations
 
 from collections.abc import Callable, Iterator, Mapping, Sequence
 from dataclasses import dataclass, field, fields
-from typing import Any
+from typing import TYPE_CHECKING, Any
 
 from tco.engine import Column, Constant, Model, Node, Table
 from tco.study import Cell, Row, Scenario, Settings, Study
 from tco.units import unit
+
+if TYPE_CHECKING:
+    from tco.model.slots import Slot
 
 NUMBERS = ("number", "share", "growth", "whole", "months")
 
@@ -35,12 +38,16 @@ class Line:
 
 @dataclass(frozen=True)
 class Ground:
-    """One scenario's tables in the model, and the shared ones. Columns are asked for by name."""
+    """One scenario's tables in the model, and the shared ones. Columns are asked for by name.
+
+    slots: what becomes of each row of the parts list.
+    """
 
     model: Model
     study: Study
     scenario: Scenario
     months: Table
+    slots: tuple[Slot, ...] = ()
 
     @property
     def horizon(self) -> int:

@@ -7,12 +7,12 @@ from typing import Any
 
 from tco.engine import Column, Node, at, call
 from tco.model.ground import Ground
-from tco.model.slots import Slot, Stay, slots_of
+from tco.model.slots import Slot, Stay
 
 
 def each_stay(ground: Ground) -> Iterator[tuple[Slot, Stay]]:
     """Every kind of unit that may be there when a row of the parts list leaves."""
-    return ((slot, stay) for slot in slots_of(ground) for stay in slot.stays)
+    return ((slot, stay) for slot in ground.slots for stay in slot.stays)
 
 
 def due(ground: Ground, slot: Slot) -> Node:

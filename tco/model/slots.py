@@ -49,13 +49,13 @@ class Slot:
     stays: tuple[Stay, ...]
 
 
-def slots_of(ground: Ground) -> list[Slot]:
+def slots_of(ground: Ground) -> tuple[Slot, ...]:
     """One slot a row of the parts list."""
     rows = {part.part: row for row, part in enumerate(ground.scenario.parts)}
-    return [
+    return tuple(
         slot(row, rows[part.replaced_by] if part.replaced_by else row, ground)
         for row, part in enumerate(ground.scenario.parts)
-    ]
+    )
 
 
 def slot(row: int, replaced_by: int, ground: Ground) -> Slot:
@@ -91,13 +91,13 @@ def unit_life(part: Part, months: int, study: Study) -> Life:
     return life(monthly_chances(study.failures[part.failures], part.age, months))
 
 
-def slot_columns(ground: Ground, slots: list[Slot]) -> None:
+def slot_columns(ground: Ground) -> None:
     """Give the model what the slots say, month by month, per unit."""
     model = ground.model
     table = ground.table(
         "units", "Failures, and what is there when it leaves, per unit", ground.months.rows, axis=MONTHS
     )
-    for one in slots:
+    for one in ground.slots:
         if one.part.failures:
             name = f"expected failures of one {one.part.part}"
             told = f"expected failures per unit ({DEPENDS})"

@@ -70,7 +70,7 @@ def _check_zeros(name: str, points: Sequence[ResalePoint], problems: Problems) -
     if points[0].share == 0:
         message = f"curve {shown(name)}: 0 % at its first age; leave the resale out of the part instead"
         problems.add(place(points[0], "share"), message)
-    for before, point in pairwise(points):
+    for before, point in pairwise(points[1:]):
         if before.share == 0 and point.share > 0:
             message = f"curve {shown(name)}: worth something again after 0 %; 0 % may stand only at the end"
             problems.add(place(point, "share"), message)

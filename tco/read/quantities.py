@@ -32,7 +32,7 @@ OTHER_NAMES = {
     "hr": "h", "hrs": "h", "mo": "month", "mth": "month", "y": "year", "yr": "year", "yrs": "year", "a": "year",
     "db": "dBA", "m²": "metre",
 }  # fmt: skip
-COMMON = """W kW MW Wh kWh MWh B kB MB GB TB PB KiB MiB GiB TiB PiB bit kbit Mbit Gbit Tbit Mbit/s s min h d day hour
+COMMON = """W kW MW watt Wh kWh MWh B kB MB GB TB PB KiB MiB GiB TiB PiB bit kbit Mbit Gbit Tbit Mbit/s s min h d day hour
     month months year years % V A VA dB(A) kg m percent""".split()
 
 
@@ -120,7 +120,7 @@ def conversion(found: str, wanted: str) -> tuple[float, str]:
         if units.same_kind(rest, other):
             return _factor(rest, other, found), foreign
     if not units.same_kind(one, other):
-        raise Refused(f"{shown(found)} is {kind(one)}, wanted {kind(other)}")
+        raise Refused(f"{shown(found)} is {kind(one)}; wanted is {kind(other)}, in {shown(wanted)} or the like")
     return _factor(one, other, found), ""
 
 
@@ -156,7 +156,10 @@ def factor(found: str, wanted: str, money: Money) -> float:
 
 def convert(value: float, found: str, wanted: str, money: Money) -> float:
     """A number in the column's unit; raises Refused where it becomes absurdly large."""
-    result = value * factor(found, wanted, money)
+    scale = factor(found, wanted, money)
+    # 57 / 100 is 0.57, while 57 * 0.01 is 0.5700000000000001.
+    parts = round(1 / scale) if 0 < scale < 1 else 0
+    result = value / parts if parts and abs(parts * scale - 1) < 1e-12 else value * scale
     if abs(result) > LARGEST:
         raise Refused(f"{value:g} {found} is larger than any figure of a home")
     return result

@@ -9,7 +9,7 @@ from typing import Any
 from tco.errors import Place
 from tco.read.column import Column
 from tco.read.numbers import decimal_sign
-from tco.read.problems import Problems, Refused, shown, suggestion
+from tco.read.problems import Problems, Refused, nearest, shown, suggestion
 from tco.read.quantities import Money
 from tco.read.tables import Table, cells, label
 from tco.read.values import NUMERIC, stand_in, value
@@ -34,15 +34,20 @@ def known(extra: Mapping[str, Cell]) -> dict[str, Cell]:
 
 
 def match(table: Table[SettingRow], extra: Mapping[str, Cell], problems: Problems) -> BySetting:
-    """Setting -> its row; settings that are unknown or said twice are told."""
+    """Setting -> its row; settings that are unknown or said twice are told.
+
+    A misspelt one that can only mean a certain setting stands for it, so that this is not reported missing as well.
+    """
     names = {plain(name): name for name in known(extra)}
     found: dict[str, SettingRow] = {}
+    meant: dict[str, SettingRow] = {}
     for row in table.rows:
         name = names.get(plain(row.setting))
         place = row.places.get("setting", row.places[""])
         if name is None and row.setting:
             hint = suggestion(plain(row.setting), [label(name) for name in names.values()])
             problems.add(place, f"setting {shown(row.setting)} is unknown{hint}")
+            meant[names.get(nearest(plain(row.setting), names), "")] = row
         elif name in found:
             problems.add(
                 place,
@@ -50,7 +55,8 @@ def match(table: Table[SettingRow], extra: Mapping[str, Cell], problems: Problem
             )
         elif name:
             found[name] = row
-    return found
+    meant.pop("", None)
+    return {**meant, **found}
 
 
 def currency(found: BySetting) -> str:

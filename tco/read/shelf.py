@@ -36,9 +36,8 @@ def load_bytes(path: Path) -> bytes:
         _check_status(status.st_mode, status.st_size)
         with path.open("rb") as file:
             raw = file.read(SIZE_LIMIT + 1)
-    except (OSError, ValueError) as error:
-        reason = error.strerror if isinstance(error, OSError) and error.strerror else str(error)
-        raise Refused(f"cannot be read: {reason}") from None
+    except OSError as error:
+        raise Refused(f"cannot be read: {error.strerror or error}") from None
     _check_status(stat.S_IFREG, len(raw))  # a file may grow while it is read
     return raw
 

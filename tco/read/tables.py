@@ -116,7 +116,7 @@ class _Header:
             _check_unit(unit, column, money)
         except Refused as refused:
             self.problems.add(self.grid.place(self.line, index), f"{column.label}: {refused}")
-            return replace(column, unit=FAULTY)
+            return replace(column, unit=FAULTY) if column.cell.kind in NUMERIC else column
         return replace(column, unit=unit)
 
 

@@ -94,6 +94,8 @@ def _grid(file: str, sheet: Any, twin: Any, problems: Problems) -> Grid:
         if number > SHEET_ROWS:
             problems.add(Place(file), "a row number beyond what a sheet can hold: the workbook is damaged")
             return Grid(file, tuple(lines), whole=False, ragged=True)
+        if not row:
+            continue
         _tell_unstored(file, number, row, formulas, problems)
         line = _line(file, number, row, problems)
         if line and (len(lines) >= ROW_LIMIT or len(line.cells) > COLUMN_LIMIT):

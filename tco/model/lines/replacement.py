@@ -4,11 +4,11 @@ from __future__ import annotations
 
 from tco.engine import Column, Node, added, at
 from tco.model.ground import Ground, Line, growing
-from tco.model.slots import Slot, slots_of
+from tco.model.slots import Slot
 
 
 def build(ground: Ground) -> Node:
-    slots = [one for one in slots_of(ground) if one.part.failures]
+    slots = [one for one in ground.slots if one.part.failures]
     costs = [cost(ground, one) for one in slots]
     return added(costs) if costs else ground.nothing()
 

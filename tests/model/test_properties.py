@@ -1,0 +1,164 @@
+"""What must hold of every study, tried on studies made at random."""
+
+from __future__ import annotations
+
+import tempfile
+from collections.abc import Callable
+from dataclasses import replace
+from functools import cache
+from pathlib import Path
+
+import numpy as np
+import pytest
+from hypothesis import given, settings
+from hypothesis import strategies as st
+
+import tco
+from tco.ask.compare import published
+from tco.engine import evaluate
+from tco.model import LINES
+from tco.study import Part, Scenario, Study
+from tests.random_studies import random_study
+
+SEEDS = st.integers(0, 10_000)
+NAMES = [line.name for line in LINES]
+PER_UNIT = ("purchase", "electricity", "replacement", "resale", "disposal")
+tried = settings(max_examples=25, deadline=None, derandomize=True)
+
+
+@cache
+def study_of(seed: int) -> Study:
+    with tempfile.TemporaryDirectory() as folder:
+        return tco.load(random_study(seed, Path(folder)))
+
+
+def lines_of(study: Study) -> dict[tuple[str, str], np.ndarray]:
+    """(scenario, line) -> the months of the line."""
+    comparison = tco.compare(study)
+    grounds = comparison.built.grounds
+    return {(g.scenario.scenario, name): comparison.of(g.month(name)) for g in grounds for name in NAMES}
+
+
+def with_scenarios(study: Study, change: Callable[[Scenario], Scenario]) -> Study:
+    return replace(study, scenarios=tuple(change(scenario) for scenario in study.scenarios))
+
+
+def close(found: np.ndarray, wanted: np.ndarray) -> bool:
+    """Equal to rounding, as money: a billionth of the size of the numbers."""
+    return bool(np.allclose(found, wanted, rtol=1e-9, atol=1e-9 * max(1.0, np.abs(wanted).max())))
+
+
+@tried
+@given(SEEDS, st.integers(2, 7))
+def test_scaling_quantities_scales_what_is_paid_per_unit(seed: int, factor: int) -> None:
+    study = study_of(seed)
+
+    def scaled(scenario: Scenario) -> Scenario:
+        parts = tuple(replace(part, quantity=part.quantity * factor) for part in scenario.parts)
+        nodes = tuple(replace(node, count=node.count * factor) for node in scenario.nodes)
+        return replace(scenario, parts=parts, nodes=nodes)
+
+    before, after = lines_of(study), lines_of(with_scenarios(study, scaled))
+    assert all(close(after[key], before[key] * (factor if key[1] in PER_UNIT else 1)) for key in before)
+
+
+@tried
+@given(SEEDS)
+def test_splitting_a_part_in_two_rows_changes_nothing(seed: int) -> None:
+    study = study_of(seed)
+
+    def split(scenario: Scenario) -> Scenario:
+        halves = [half for part in scenario.parts for half in halved(part)]
+        return replace(scenario, parts=tuple(halves))
+
+    before, after = lines_of(study), lines_of(with_scenarios(study, split))
+    assert all(close(after[key], before[key]) for key in before)
+
+
+def halved(part: Part) -> list[Part]:
+    """Two rows for one; the second under a name of its own, so that replaced_by stays unambiguous."""
+    some = part.quantity // 3
+    return [
+        replace(part, quantity=part.quantity - some),
+        replace(part, quantity=some, part=f"{part.part}, more"),
+    ]
+
+
+@tried
+@given(SEEDS, st.integers(1, 40))
+def test_a_longer_horizon_begins_with_the_shorter_one(seed: int, more: int) -> None:
+    study = study_of(seed)
+    longer = replace(study, settings=replace(study.settings, horizon=study.settings.horizon + more))
+    before, after = lines_of(study), lines_of(longer)
+    size = study.settings.horizon + 1
+    kept = [key for key in before if key[1] not in ("resale", "disposal")]
+    assert all(close(after[key][:size], before[key]) for key in kept)
+
+
+@tried
+@given(SEEDS)
+def test_at_a_discount_of_0_the_life_cycle_cost_is_the_plain_sum(seed: int) -> None:
+    study = study_of(seed)
+    comparison = tco.compare(replace(study, settings=replace(study.settings, discount=0.0)))
+    for ground in comparison.built.grounds:
+        lcc, total = (comparison.measure(ground, name) for name in ("lcc", "undiscounted"))
+        assert lcc == pytest.approx(total, rel=1e-12, abs=1e-9)
+        assert comparison.measure(ground, "equivalent_month") == pytest.approx(lcc / ground.horizon, abs=1e-9)
+
+
+@tried
+@given(SEEDS, st.randoms(use_true_random=False))
+def test_the_order_of_rows_does_not_matter(seed: int, rng: object) -> None:
+    study = study_of(seed)
+
+    def shuffled(rows: tuple) -> tuple:  # type: ignore[type-arg]
+        return tuple(rng.sample(rows, len(rows)))  # type: ignore[attr-defined]
+
+    def mixed(scenario: Scenario) -> Scenario:
+        fields = ("parts", "nodes", "fees", "one_offs")
+        return replace(scenario, **{name: shuffled(getattr(scenario, name)) for name in fields})
+
+    mixed_up = with_scenarios(study, mixed)
+    before = lines_of(study)
+    after = lines_of(replace(mixed_up, scenarios=shuffled(mixed_up.scenarios)))
+    assert all(close(after[key], before[key]) for key in before)
+
+
+@tried
+@given(SEEDS)
+def test_published_figures_are_numpy_financials(seed: int) -> None:
+    """The batched sum of the engine equals what numpy-financial makes of the same months."""
+    comparison = tco.compare(study_of(seed))
+    for ground in comparison.built.grounds:
+        size = np.abs(comparison.of(ground.month("total"))).sum()
+        for name, value in published(comparison, ground).items():
+            assert comparison.measure(ground, name) == pytest.approx(value, rel=1e-9, abs=1e-9 * size)
+
+
+@tried
+@given(SEEDS)
+def test_the_years_add_up_to_the_months(seed: int) -> None:
+    comparison = tco.compare(study_of(seed))
+    for ground in comparison.built.grounds:
+        for name in [*NAMES, "total", "energy"]:
+            by_year, by_month = (comparison.of(ground.own(table, name)).sum() for table in ("years", "months"))
+            assert by_year == pytest.approx(by_month, rel=1e-9, abs=1e-7)
+
+
+@tried
+@given(SEEDS)
+def test_batched_draws_equal_one_at_a_time(seed: int) -> None:
+    """Electricity, discount and quantities drawn at random: all draws at once equal each alone, to the bit."""
+    built = tco.compare(study_of(seed)).built
+    rng = np.random.default_rng(seed)
+    inputs = [column for column in built.model.columns.values() if column.live and column.values is not None]
+    changes = {c: c.values * rng.uniform(0.5, 1.5, (5, 1)) for c in inputs}
+    together = evaluate(built.model, changes)
+    for draw in range(5):
+        alone = evaluate(built.model, {column: values[draw] for column, values in changes.items()})
+        for ground in built.grounds:
+            for name in ("total", "cumulative", "present_value"):
+                column = ground.month(name)
+                assert np.array_equal(
+                    np.broadcast_to(together[column], (5, len(column.table.rows)))[draw], alone[column]
+                )
