@@ -12,6 +12,7 @@ from tco.model.lines import LINES
 from tco.model.shared import MONTHS, shared_tables
 from tco.model.slots import slot_columns, slots_of
 from tco.study import Cell, Part, Row, Scenario, Settings, Study
+from tco.study import Node as NodeGroup
 from tco.units import unit
 
 
@@ -73,9 +74,9 @@ def inputs(ground: Ground) -> None:
         parts = ground.table("parts", "Parts", [part.part for part in scenario.parts])
         extra, leaves = line_inputs()[Part], {"leaves": float(ground.horizon)}
         given_columns(model, parts, scenario.parts, ground.money, extra=extra, follows={"busy": "idle"}, empty=leaves)
-    if scenario.nodes:
-        nodes = ground.table("nodes", "Nodes", [node.node for node in scenario.nodes])
-        given_columns(model, nodes, scenario.nodes, ground.money, follows={"measured_busy": "measured_idle"})
+    if measured := measured_nodes(scenario):
+        nodes = ground.table("nodes", "Nodes measured at the plug", [node.node for node in measured])
+        given_columns(model, nodes, measured, ground.money, follows={"measured_busy": "measured_idle"})
     if scenario.fees:
         fees = ground.table("fees", "Fees", [fee.fee for fee in scenario.fees])
         given_columns(model, fees, scenario.fees, ground.money, empty=last)
@@ -95,14 +96,19 @@ def power_by_part(ground: Ground) -> None:
     one = ground.part("idle") + share * (ground.part("busy") - ground.part("idle"))
     average = ground.part("counted") * ground.part("quantity") * one
     model.column(parts, "power", "average power, all of them", "W", average)
-    if ground.scenario.nodes:
+    if measured := measured_nodes(ground.scenario):
         nodes = ground.own("nodes", "count").table
-        bought, leaves = zip(*(times(ground, node.node) for node in ground.scenario.nodes), strict=True)
+        bought, leaves = zip(*(times(ground, node.node) for node in measured), strict=True)
         model.given(nodes, "bought", "bought", "month", bought)
         model.given(nodes, "leaves", "leaves", "month", leaves)
         idle, busy = ground.own("nodes", "measured_idle"), ground.own("nodes", "measured_busy")
         model.column(nodes, "power", "average power, all of them", "W", ground.own("nodes", "count") * (
             idle + share * (busy - idle)))  # fmt: skip
+
+
+def measured_nodes(scenario: Scenario) -> list[NodeGroup]:
+    """The groups of nodes whose power was measured at the plug."""
+    return [node for node in scenario.nodes if node.measured_idle is not None]
 
 
 def times(ground: Ground, node: str) -> tuple[int, int]:
@@ -116,7 +122,7 @@ def times(ground: Ground, node: str) -> tuple[int, int]:
 
 def covered(part: Part, scenario: Scenario) -> bool:
     """Whether a wall-plug measurement covers a part: its node is measured, and it was bought with the node."""
-    measured = {node.node for node in scenario.nodes if node.measured_idle is not None}
+    measured = {node.node for node in measured_nodes(scenario)}
     together = [other.bought for other in scenario.parts if other.node == part.node]
     return part.node in measured and part.bought == min(together)
 

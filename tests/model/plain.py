@@ -1,0 +1,143 @@
+"""The model again, as plain loops over months: no engine, no renewal equation; only the inputs are shared.
+
+Failures are followed as a population: shares of units by (which part, age since bought, month bought), moved on month
+by month. Slow, and easy to read beside the definitions.
+"""
+
+from __future__ import annotations
+
+import math
+from collections import defaultdict
+from dataclasses import dataclass
+from datetime import UTC, datetime
+from zoneinfo import ZoneInfo
+
+from tco.study import Part, Scenario, Study, Version
+
+Months = list[float]
+
+
+@dataclass(frozen=True, eq=False)
+class Unit:
+    """A unit in a slot: which part, and the month in which it was bought."""
+
+    part: Part
+    bought: int
+
+
+class Plain:
+    """One scenario's lines by month, month 0 first."""
+
+    def __init__(self, study: Study, scenario: Scenario) -> None:
+        self.study, self.scenario, self.settings = study, scenario, study.settings
+        self.horizon = study.settings.horizon
+        self.parts = {part.part: part for part in scenario.parts}
+
+    def lines(self) -> dict[str, Months]:
+        names = ("purchase", "one_off", "electricity", "replacement", "fees", "upkeep", "resale", "disposal")
+        lines = {name: [0.0] * (self.horizon + 1) for name in names}
+        for part in self.scenario.parts:
+            lines["purchase"][part.bought] += part.quantity * self.price(part, part.bought, shipping=True)
+            self.follow(part, lines)
+        for one_off in self.scenario.one_offs:
+            lines["one_off"][one_off.month] += one_off.amount
+        for month in range(1, self.horizon + 1):
+            lines["electricity"][month] = self.kwh(month) * self.kwh_price(month)
+            lines["fees"][month] = self.fees(month)
+            lines["upkeep"][month] = self.scenario.upkeep * self.settings.hour_value
+        return lines
+
+    def price(self, part: Part, month: int, *, shipping: bool) -> float:
+        taxed = part.price * (1 + self.settings.tax) if part.tax == "added" else part.price
+        return taxed * (1 + part.price_trend) ** (month / 12) + (part.shipping if shipping else 0)
+
+    def chance(self, part: Part, age: int) -> float:
+        if not part.failures:
+            return 0.0
+        point = [p for p in self.study.failures[part.failures] if p.age <= age][-1]
+        return point.chance if point.chance is not None else 1 - math.exp(-point.rate / 12)
+
+    def follow(self, part: Part, lines: dict[str, Months]) -> None:
+        """All units of one row, from buying to leaving: who fails, what replaces them, who is left."""
+        leaves = self.horizon if part.leaves is None else part.leaves
+        new = self.parts[part.replaced_by] if part.replaced_by else part
+        there: dict[Unit, float] = {Unit(part, part.bought): float(part.quantity)}
+        for month in range(part.bought + 1, leaves + 1):
+            failed, left = 0.0, defaultdict(float)
+            for unit, count in there.items():
+                dying = count * self.chance(unit.part, unit.part.age + month - 1 - unit.bought)
+                failed += dying
+                left[unit] += count - dying
+            left[Unit(new, month)] += failed
+            lines["replacement"][month] += failed * self.price(new, month, shipping=True)
+            there = dict(left)
+        for unit, count in there.items():
+            lines["disposal"][leaves] += count * unit.part.disposal
+            if unit.part.resale:
+                lines["resale"][leaves] -= count * self.sale(unit, leaves)
+
+    def sale(self, unit: Unit, month: int) -> float:
+        """What one unit fetches, net."""
+        part = unit.part
+        curve = self.study.resale[part.resale]
+        ratio = self.share(curve, part.age + month - unit.bought) / self.share(curve, part.age)
+        priced = self.price(part, unit.bought if curve[0].base == "own price" else month, shipping=False)
+        return priced * ratio * (1 - self.settings.selling_share) - part.selling_cost
+
+    @staticmethod
+    def share(curve: tuple, age: int) -> float:  # type: ignore[type-arg]
+        """Geometric between points; beyond the last, the last two points' ratio goes on."""
+        ages, shares = [p.age for p in curve], [p.share for p in curve]
+        if age in ages:
+            return shares[ages.index(age)]
+        after = next((i for i, a in enumerate(ages) if a > age), len(ages) - 1)
+        low, high = shares[after - 1], shares[after]
+        way = (age - ages[after - 1]) / (ages[after] - ages[after - 1])
+        return math.exp(math.log(low) + way * (math.log(high) - math.log(low))) if low and high else 0.0
+
+    def kwh(self, month: int) -> float:
+        place, start = ZoneInfo(self.settings.time_zone), self.settings.start
+        index = start.year * 12 + start.month - 1 + month - 1
+        begin, end = (datetime(i // 12, i % 12 + 1, 1, tzinfo=place).astimezone(UTC) for i in (index, index + 1))
+        return self.watts(month) * (end - begin).total_seconds() / 3600 / 1000
+
+    def watts(self, month: int) -> float:
+        share = self.scenario.busy_share
+        total = 0.0
+        measured = {node.node: node for node in self.scenario.nodes if node.measured_idle is not None}
+        for part in self.scenario.parts:
+            here = part.bought < month <= (self.horizon if part.leaves is None else part.leaves)
+            first = min(p.bought for p in self.scenario.parts if p.node == part.node)
+            if here and not (part.node in measured and part.bought == first):
+                busy = part.idle if part.busy is None else part.busy
+                total += part.quantity * ((1 - share) * part.idle + share * busy)
+        for name, node in measured.items():
+            own = [part for part in self.scenario.parts if part.node == name]
+            if own:
+                first_part = min(own, key=lambda part: part.bought)
+                leaves = self.horizon if first_part.leaves is None else first_part.leaves
+                if first_part.bought < month <= leaves:
+                    busy = node.measured_idle if node.measured_busy is None else node.measured_busy
+                    total += node.count * ((1 - share) * node.measured_idle + share * busy)
+        return total
+
+    def kwh_price(self, month: int) -> float:
+        if not self.scenario.tariff:
+            return 0.0
+        versions = self.study.tariffs[self.scenario.tariff]
+        held = [v for v in versions if self.since(v) <= month - 1]
+        version = held[-1]
+        growth = version.growth
+        if growth is None:
+            growth = self.settings.electricity_growth if version is versions[-1] else 0.0
+        return version.price * (1 + growth) ** ((month - max(0, self.since(version))) / 12)
+
+    def since(self, version: Version) -> int:
+        start = self.settings.start
+        return (version.start.year - start.year) * 12 + version.start.month - start.month
+
+    def fees(self, month: int) -> float:
+        s = self.settings
+        held = s.data_held * (1 + s.data_growth) ** (month / 12) + s.data_added * month / 12
+        due = [f for f in self.scenario.fees if f.first <= month <= (self.horizon if f.last is None else f.last)]
+        return sum((f.amount + f.amount_per_TB * held) * (1 + f.growth) ** (month / 12) for f in due)
