@@ -8,13 +8,34 @@ never written bare, because programs disagree about them.
 
 from __future__ import annotations
 
-from collections.abc import Sequence
 from typing import Any
 
 import numpy as np
 
-from tco import units
-from tco.engine.nodes import FUNCTIONS, Array, Check, Function, Phrase, shown
+from tco.engine.arrays import (
+    compared,
+    divided,
+    level_payment,
+    looked_up,
+    none_too_small,
+    raised,
+    total,
+    total_between,
+    total_where,
+)
+from tco.engine.nodes import FUNCTIONS, Check, Function, Phrase
+from tco.engine.result_units import (
+    annuity_unit,
+    between_unit,
+    chosen,
+    comparable,
+    look_up_unit,
+    power_unit,
+    product,
+    quotient,
+    same,
+    where_unit,
+)
 
 
 def define(**fields: Any) -> Function:
@@ -22,182 +43,6 @@ def define(**fields: Any) -> Function:
     function = Function(**fields)
     FUNCTIONS[function.name] = function
     return function
-
-
-# Units of results. Each raises ValueError(found, wanted).
-
-
-def same(given: Sequence[Any]) -> Any:
-    """All arguments of one kind and scale."""
-    first = given[0]
-    for other in given[1:]:
-        if first is None or other is None or not units.same_kind(first, other) or not one_to_one(other, first):
-            raise ValueError(shown(other), shown(first))
-    return first
-
-
-def one_to_one(given: Any, wanted: Any) -> bool:
-    """Whether no factor lies between two units of one kind; pint's factors carry rounding (TB*Wh to GB*kWh)."""
-    return abs(units.factor(given, wanted) - 1.0) < 1e-12
-
-
-def number(given: Any) -> Any:
-    """A plain number, and no percentage: its factor would be lost without a trace."""
-    if given is None or not given.dimensionless or not one_to_one(given, units.unit("")):
-        raise ValueError(shown(given), "a plain number")
-    return units.unit("")
-
-
-def product(given: Sequence[Any]) -> Any:
-    """The product of numbers' units."""
-    if None in given:
-        raise ValueError("text", "a number")
-    return given[0] * given[1]
-
-
-def quotient(given: Sequence[Any]) -> Any:
-    """The quotient of numbers' units."""
-    if None in given:
-        raise ValueError("text", "a number")
-    return given[0] / given[1]
-
-
-def power_unit(given: Sequence[Any]) -> Any:
-    """Base and exponent are plain numbers."""
-    number(given[1])
-    return number(given[0])
-
-
-def comparable(given: Sequence[Any]) -> Any:
-    """Two of one kind give a plain 1 or 0."""
-    same(given)
-    return units.unit("")
-
-
-def chosen(given: Sequence[Any]) -> Any:
-    """The unit of the two branches, on a plain condition."""
-    number(given[0])
-    return same(given[1:])
-
-
-def matched(key: Any, keys: Any) -> None:
-    """A key and the column it is sought in: both text, or one kind of number."""
-    if (key is None) != (keys is None):
-        raise ValueError(shown(key), shown(keys))
-    if key is not None:
-        same((keys, key))
-
-
-def where_unit(given: Sequence[Any]) -> Any:
-    """(values, keys, key) -> the unit of the values."""
-    matched(given[2], given[1])
-    return given[0]
-
-
-def look_up_unit(given: Sequence[Any]) -> Any:
-    """(key, keys, values) -> the unit of the values."""
-    matched(given[0], given[1])
-    return given[2]
-
-
-def between_unit(given: Sequence[Any]) -> Any:
-    """(values, after, until, moment) -> the unit of the values."""
-    same(given[1:])
-    return given[0]
-
-
-def annuity_unit(given: Sequence[Any]) -> Any:
-    """(rate, periods, present value) -> the unit of the present value."""
-    power_unit(given[:2])
-    return given[2]
-
-
-# Numbers. NaN stands for a spreadsheet's error value and is never swallowed.
-
-TINY = np.finfo(np.float64).tiny  # below it numbers lose digits in numpy, and are 0 or an error in a sheet
-ALIKE = 2.0**-48  # spreadsheet programs compare about 15 digits
-
-
-def none_too_small(operation: Any) -> Any:
-    """The operation, with NaN where a result other than 0 is too small to hold."""
-
-    def array(one: Array, other: Array) -> Array:
-        try:
-            with np.errstate(under="raise"):
-                return operation(one, other)  # type: ignore[no-any-return]
-        except FloatingPointError:
-            with np.errstate(all="ignore"):
-                found = operation(one, other)
-        return np.where((np.abs(found) < TINY) & (one != 0) & (other != 0), np.nan, found)
-
-    return array
-
-
-def divided(top: Array, bottom: Array) -> Array:
-    """NaN where the divisor is 0, as a sheet's error."""
-    return np.divide(top, np.where(bottom == 0, np.nan, bottom))
-
-
-def raised(base: Array, exponent: Array) -> Array:
-    """NaN for 0 to the power 0, about which programs disagree, and for NaN, which numpy loses in x^0 and 1^x.
-
-    Operands are laid out alike so that one draw and many take the same path through numpy, to the bit.
-    """
-    base, exponent = (np.ascontiguousarray(side) for side in np.broadcast_arrays(base, exponent))
-    lost = ((base == 0) & (exponent == 0)) | np.isnan(base) | np.isnan(exponent)
-    return np.where(lost, np.nan, np.power(base, exponent))
-
-
-def compared(test: Any) -> Any:
-    """1 or 0, and NaN where either side is NaN; numbers alike to 15 digits are equal, as they are in a sheet."""
-
-    def array(one: Array, other: Array) -> Array:
-        alike = np.abs(one - other) < ALIKE * np.minimum(np.abs(one), np.abs(other))
-        return np.where(np.isnan(one) | np.isnan(other), np.nan, test(one, np.where(alike, one, other)))
-
-    return array
-
-
-def total(values: Array) -> Array:
-    """Sum over the last axis, kept with length 1; contiguous, so that batching leaves the order of adding alone."""
-    return np.add.reduce(np.ascontiguousarray(values), axis=-1, keepdims=True)
-
-
-def total_within(values: Array, within: Array) -> Array:
-    """For each row, the sum of the values within; one row at a time, lest draws x rows x rows fill the memory."""
-    if values.ndim == 1:
-        return total(np.where(within, values, 0.0))[..., 0]
-    rows = (within[..., row, :] for row in range(within.shape[-2]))
-    return np.concatenate([total(np.where(row, values, 0.0)) for row in rows], axis=-1)
-
-
-def total_where(values: Array, keys: Array, key: Array) -> Array:
-    """For each row, the sum of the values whose key is the row's."""
-    return total_within(values, keys[..., None, :] == key[..., :, None])
-
-
-def total_between(values: Array, after: Array, until: Array, moment: Array) -> Array:
-    """For each row, the sum of the values with after < moment <= until."""
-    now = moment[..., :, None]
-    return total_within(values, (after[..., None, :] < now) & (now <= until[..., None, :]))
-
-
-def looked_up(key: Array, keys: Array, values: Array) -> Array:
-    """For each row, the value beside the first equal key; NaN where there is none."""
-    equal = keys[..., None, :] == key[..., :, None]
-    first = equal.argmax(axis=-1)
-    draws = np.broadcast_shapes(values.shape[:-1], first.shape[:-1])
-    first = np.broadcast_to(first, (*draws, first.shape[-1]))
-    beside = np.take_along_axis(np.broadcast_to(values, (*draws, values.shape[-1])), first, axis=-1)
-    return np.where(equal.any(axis=-1), beside, np.nan)
-
-
-def level_payment(rate: Array, periods: Array, present: Array) -> Array:
-    """The level payment at each period's end that repays `present`; present / periods at a rate of 0."""
-    with np.errstate(all="ignore"):
-        shrink = -np.expm1(-periods * np.log1p(rate))
-        share = np.where(rate == 0, divided(np.ones_like(periods), periods), divided(rate, shrink))
-    return present * share
 
 
 HAND = "by hand"
