@@ -88,9 +88,9 @@ def ground_of(comparison: Comparison, scenario: str) -> Ground:
 def figure_of(ground: Ground, line: str, month: int | None) -> tuple[Column, int]:
     """The column and row that a person means."""
     model, name = ground.model, ground.scenario.scenario
-    monthly = {column.name: column for column in model.of(ground.months)}
-    measures = {column.name: column for column in model.of(model.tables[f"{name} measures"])}
-    asked = line.replace(" ", "_").replace("-", "_").lower()
+    monthly = {spelled(column.name): column for column in model.of(ground.months)}
+    measures = {spelled(column.name): column for column in model.of(model.tables[f"{name} measures"])}
+    asked = spelled(line)
     if month is None:
         found = measures.get(asked) or measures.get(f"total_{asked}")
         if found is not None:
@@ -101,6 +101,11 @@ def figure_of(ground: Ground, line: str, month: int | None) -> tuple[Column, int
     if not 0 <= row <= ground.horizon:
         raise UnknownNameError("month", str(month), [f"0 to {ground.horizon}"])
     return monthly[asked], row
+
+
+def spelled(name: str) -> str:
+    """A name as it is compared: case, spaces, hyphens and underscores make no difference."""
+    return name.replace(" ", "_").replace("-", "_").lower()
 
 
 def reached(column: Column, row: int, figures: Figures) -> dict[Column, list[int]]:

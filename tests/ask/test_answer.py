@@ -1,0 +1,84 @@
+"""The answer's sentences are true whatever the study: cheapest the baseline or not, crossings or none."""
+
+from __future__ import annotations
+
+from pathlib import Path
+
+import pytest
+
+import tco
+from tco.ask.answer import sentences, span
+from tco.ask.compare import Comparison, crossings
+from tests.studies import write_study
+
+STUDY = "setting,value\nquestion,Which?\ncurrency,EUR\nstart,2027-01\nhorizon,{months} months\n"
+STUDY += "time zone,UTC\ndiscount,0\n"
+NONE = dict.fromkeys(
+    ("minis", "servers", "nodes", "tariffs", "fees", "one_offs", "failures", "resale", "exchange"), None
+)
+
+
+def of_flows(folder: Path, months: int, flows: dict[str, dict[int, float]]) -> Comparison:
+    """A study in which each scenario pays the given amounts in the given months; the first is the baseline."""
+    names = [f"{name},{'' if number else 'yes'}" for number, name in enumerate(flows)]
+    rows = [f"{name},x,{month},{amount} EUR" for name, paid in flows.items() for month, amount in paid.items()]
+    tables = {
+        **NONE,
+        "study": STUDY.format(months=months),
+        "scenarios": "scenario,baseline\n" + "\n".join(names) + "\n",
+        "one_offs": "scenario,what,month,amount\n" + "\n".join(rows) + "\n",
+    }
+    return tco.compare(tco.load(write_study(folder, **tables)))
+
+
+def ground(comparison: Comparison, name: str):  # type: ignore[no-untyped-def]
+    return next(g for g in comparison.built.grounds if g.scenario.scenario == name)
+
+
+def test_the_cheaper_one_catches_up(tmp_path: Path) -> None:
+    """a pays 100 in each of 10 months; b 450 at the start and 10 a month: level after 5 months exactly."""
+    paid = dict.fromkeys(range(1, 11), 100.0)
+    comparison = of_flows(tmp_path, 10, {"a": paid, "b": {0: 450.0, **dict.fromkeys(paid, 10.0)}})
+    assert crossings(comparison, ground(comparison, "b")) == [(pytest.approx(5.0), True)]
+    text = " ".join(sentences(comparison))
+    assert "b costs least: 55 EUR a month over 10 months" in text
+    assert "45 EUR a month less than a, 450 EUR less in all" in text
+
+
+def test_a_crossing_lies_straight_between_flows(tmp_path: Path) -> None:
+    """a pays 100 a month, b 250 at the start: level in the middle of the third month."""
+    comparison = of_flows(tmp_path, 4, {"a": dict.fromkeys(range(1, 5), 100.0), "b": {0: 250.0}})
+    assert crossings(comparison, ground(comparison, "b")) == [(pytest.approx(2.5), True)]
+    assert "b has cost less than a from month 3 on" in " ".join(sentences(comparison))
+
+
+def test_every_crossing_is_told(tmp_path: Path) -> None:
+    flows = {"a": {1: 100.0, 3: 0.0, 4: 100.0}, "b": {0: 50.0, 2: 100.0}}
+    comparison = of_flows(tmp_path, 4, flows)
+    found = crossings(comparison, ground(comparison, "b"))
+    assert [ahead for _, ahead in found] == [True, False, True]
+    assert [month for month, _ in found] == [pytest.approx(0.5), pytest.approx(1.5), pytest.approx(3.5)]
+
+
+def test_the_baseline_may_be_the_cheapest(tmp_path: Path) -> None:
+    comparison = of_flows(tmp_path, 4, {"a": {0: 100.0}, "b": {0: 300.0}})
+    text = " ".join(sentences(comparison))
+    assert "a costs least" in text
+    assert "50 EUR a month less than b, 200 EUR less in all" in text
+    assert "b has cost more than a from the start" in text
+
+
+def test_two_that_cost_the_same(tmp_path: Path) -> None:
+    comparison = of_flows(tmp_path, 4, {"a": {0: 100.0}, "b": {0: 100.0}})
+    text = " ".join(sentences(comparison))
+    assert "b costs the same" in text
+    assert "as much as a" in text
+
+
+def test_one_scenario_alone(tmp_path: Path) -> None:
+    comparison = of_flows(tmp_path, 4, {"a": {0: 100.0}})
+    assert "no other scenario" in " ".join(sentences(comparison))
+
+
+def test_spans_in_words() -> None:
+    assert [span(12), span(60), span(18), span(1)] == ["1 year", "5 years", "18 months", "1 month"]
