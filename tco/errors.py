@@ -67,7 +67,8 @@ class FigureError(TcoError):
 
     def __str__(self) -> str:
         shown = ", ".join(f"{name} = {value:g}" for name, value in self.inputs)
-        return f"{self.column}, {self.row}: not a finite number (division by zero or overflow); inputs: {shown}"
+        why = "not a finite number (division by zero, overflow, or too small to hold)"
+        return f"{self.column}, {self.row}: {why}; inputs: {shown}"
 
 
 class ResultError(TcoError):

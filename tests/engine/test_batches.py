@@ -59,12 +59,12 @@ def random_model(seed: int) -> Model:
 
 def test_random_models():
     vary = 0
-    for seed in range(100, 170):
+    for seed in range(100, 142):
         model, draws = random_model(seed), 1 + seed % 7
         given = [column for column in model.columns.values() if column.formula is None and column.name not in KEYS]
         chosen = [given[n] for n in np.random.default_rng(seed).choice(len(given), 4, replace=False)]
         vary += same_to_the_bit(model, varied(chosen, draws, seed), draws) > 4
-    assert vary >= 35  # the others met an error in some draw, and the same error alone
+    assert vary >= 21  # the others met an error in some draw, and the same error alone
 
 
 def whole_column_model(rows: int) -> tuple[Model, list[Column]]:

@@ -11,8 +11,8 @@ import pytest
 from tco.engine import FUNCTIONS, Model, call, evaluate, in_numbers, in_words
 from tco.errors import FigureError, FormulaError
 from tests.engine.cases import Case, build, every_case
-from tests.engine.layout import SHEET, Layout
-from tests.recalculate import Cells, is_error, needs_libreoffice, recalculated
+from tests.engine.layout import Layout
+from tests.recalculate import is_error, needs_libreoffice
 
 EXACT = 1e-12
 CANCELLED = 1e-15  # of the largest argument: what is left when numbers nearly cancel, as -0.001 + 0.5 - ...
@@ -48,24 +48,22 @@ def test_numbers(name):
             np.testing.assert_allclose(figures, np.atleast_1d(case.result), EXACT, tolerance(case), err_msg=str(case))
 
 
-@pytest.fixture(scope="module")
-def recalculation(tmp_path_factory) -> tuple[dict[Case, list[str]], Cells]:
-    """Where each case's results stand, and what LibreOffice makes of them: all cases in one workbook."""
+def lay_out_cases() -> tuple[Layout, dict[str, list[str]]]:
+    """All cases in one workbook, and where each case's results stand."""
     layout, places = Layout(), {}
     for case in every_case():
         model, result = build(case)
         layout.add(model.columns.values())
         places[str(case)] = [layout.cell(result, row) for row in range(len(result.table.rows))]
-    work = tmp_path_factory.mktemp("functions")
-    return places, recalculated(layout.save(work / "cases.xlsx"), work)
+    return layout, places
 
 
 @needs_libreoffice
 @pytest.mark.parametrize("name", FUNCTIONS)
-def test_recalculated_cells(name, recalculation):
-    places, cells = recalculation
+def test_recalculated_cells(name, books):
+    places, cells = books["cases"]
     for case in grouped()[name]:
-        found = [cells[SHEET][place] for place in places[str(case)]]
+        found = [cells[place] for place in places[str(case)]]
         if case.result is None:
             assert all(is_error(value) for value in found), f"{case}: {found}"
         else:

@@ -13,9 +13,9 @@ import pytest
 from tco.engine import FUNCTIONS, Array, Column, Constant, Ref, evaluate
 from tco.engine.evaluate import apply, whole
 from tco.engine.nodes import Call, Function, fold
-from tests.engine.layout import SHEET, Layout, formulas
+from tests.engine.layout import Layout, formulas
 from tests.engine.maker import Maker
-from tests.recalculate import is_error, needs_libreoffice, recalculated
+from tests.recalculate import is_error, needs_libreoffice
 
 SEEDS = range(1, 31)
 EACH = 60
@@ -39,15 +39,19 @@ class Sheet:
     cells: dict[Column, list[Any]]
 
 
-@pytest.fixture(scope="module")
-def sheet(tmp_path_factory) -> Sheet:
-    """Writes and recalculates the workbook."""
+def lay_out_models() -> tuple[Layout, tuple[list[Maker], Layout]]:
+    """Makes the models and puts them all into one workbook."""
     makers, layout = [Maker(seed) for seed in SEEDS], Layout()
     for maker in makers:
         maker.formulas(EACH)
         layout.add(maker.model.columns.values())
-    work = tmp_path_factory.mktemp("random")
-    found = recalculated(layout.save(work / "random.xlsx"), work)[SHEET]
+    return layout, (makers, layout)
+
+
+@pytest.fixture(scope="module")
+def sheet(books) -> Sheet:
+    """The models beside their recalculated cells."""
+    (makers, layout), found = books["random"]
     cells = {
         column: [found.get(layout.cell(column, row)) for row in range(len(column.table.rows))]
         for column in layout.letters

@@ -10,8 +10,8 @@ import pytest
 from tco.engine import Constant, Model, at, call, evaluate, in_numbers, in_words
 from tco.errors import FigureError, FormulaError
 from tco.units import unit
-from tests.engine.layout import SHEET, Layout, formulas
-from tests.recalculate import is_error, needs_libreoffice, recalculated
+from tests.engine.layout import Layout, formulas
+from tests.recalculate import is_error, needs_libreoffice
 
 
 class Sums:
@@ -137,15 +137,20 @@ def test_no_function_hides_a_figure_that_is_no_number(failure, cover):
         evaluate(sums.model)
 
 
-@needs_libreoffice
-def test_the_same_failures_are_errors_in_a_sheet(tmp_path):
+def lay_out_failures() -> tuple[Layout, dict[str, str]]:
+    """The failures in one workbook, and where each stands."""
     layout, places = Layout(), {}
     for name, failure in FAILURES.items():
         sums = Sums()
         column = sums.column(failure(sums))
         layout.add(sums.model.columns.values())
         places[name] = layout.cell(column, 0)
-    cells = recalculated(layout.save(tmp_path / "failures.xlsx"), tmp_path / "work")[SHEET]
+    return layout, places
+
+
+@needs_libreoffice
+def test_the_same_failures_are_errors_in_a_sheet(books):
+    places, cells = books["failures"]
     harmless = {name: cells[place] for name, place in places.items() if not is_error(cells[place])}
     assert harmless.pop("zero to the power zero") == 1  # programs disagree: the engine refuses
     assert set(harmless) == {"too small a product", "too small to keep its digits", "too small a quotient"}
@@ -215,35 +220,41 @@ def test_text_keys_that_a_sheet_would_take_for_patterns_are_refused(keys):
             call(name, *args)
 
 
-@needs_libreoffice
-def test_other_odd_text_keys_mean_the_same_in_a_sheet(tmp_path):
-    model = Model()
-    keys = [
-        "12",
-        "012",
-        "12.0",
-        "x(y)",
-        "x.z",
-        "xyz",
-        "[a]",
-        "+1",
-        "-1",
-        "@a",
-        "'a",
-        "a b",
-        " a",
-        "é",
-        "1e3",
-        "TRUE",
-        "5%",
-    ]
-    table = model.table("t", "T", keys)
-    names = model.given(table, "name", "name", None, keys)
-    values = model.given(table, "value", "value", "", [2.0**row for row in range(len(keys))])
+ODD_KEYS = [
+    "12",
+    "012",
+    "12.0",
+    "x(y)",
+    "x.z",
+    "xyz",
+    "[a]",
+    "+1",
+    "-1",
+    "@a",
+    "'a",
+    "a b",
+    " a",
+    "é",
+    "1e3",
+    "TRUE",
+    "5%",
+]
+
+
+def lay_out_keys() -> tuple[Layout, tuple[Model, list[list[str]]]]:
+    """Sums and look-ups by odd keys, and where they stand."""
+    model, layout = Model(), Layout()
+    table = model.table("t", "T", ODD_KEYS)
+    names = model.given(table, "name", "name", None, ODD_KEYS)
+    values = model.given(table, "value", "value", "", [2.0**row for row in range(len(ODD_KEYS))])
     sums = model.column(table, "sum", "sum", "", call("sum_where", values, names, names))
     found = model.column(table, "found", "found", "", call("look_up", names, names, values))
-    layout = Layout()
     layout.add(model.columns.values())
-    cells = recalculated(layout.save(tmp_path / "keys.xlsx"), tmp_path / "work")[SHEET]
-    for column in (sums, found):
-        assert [cells[layout.cell(column, row)] for row in range(len(keys))] == list(evaluate(model)[column])
+    return layout, (model, [[layout.cell(column, row) for row in range(len(ODD_KEYS))] for column in (sums, found)])
+
+
+@needs_libreoffice
+def test_other_odd_text_keys_mean_the_same_in_a_sheet(books):
+    (model, places), cells = books["keys"]
+    for name, rows in zip(("t.sum", "t.found"), places, strict=True):
+        assert [cells[place] for place in rows] == list(evaluate(model)[model[name]])
