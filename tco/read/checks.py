@@ -13,7 +13,7 @@ from tco.read.tables import Table
 from tco.read.tariffs import check_tariff, check_versions
 from tco.study import Row, Scenario
 
-SCENARIO_LIMIT = 100  # more than anybody compares; each is a sheet of the workbook
+SCENARIO_LIMIT = 50  # more than anybody compares; each is a sheet of the workbook
 
 
 def check(found: Found, problems: Problems) -> None:

@@ -7,7 +7,7 @@ from dataclasses import dataclass
 from tco.errors import Place
 
 SIZE_LIMIT = 20_000_000  # bytes of one file
-ROW_LIMIT = 10_000  # filled rows of one table; a study for the home has dozens
+ROW_LIMIT = 5_000  # filled rows of one table; a study for the home has dozens
 COLUMN_LIMIT = 200
 
 

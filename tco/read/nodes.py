@@ -21,12 +21,14 @@ def check_nodes(found: Found, scenario: Scenario, problems: Problems) -> None:
             problems.add(place(node, "node"), message)
         _check_measured(node, problems)
     _check_membership(found, table.rows, groups, problems)
+    members_of: dict[str, list[Part]] = {}
+    for part in table.rows:
+        members_of.setdefault(part.node, []).append(part)
     for node in groups.values():
-        members = [part for part in table.rows if part.node == node.node]
+        members = members_of.get(node.node, [])
         if node.node and not members and table.whole:
-            names = {part.node for part in table.rows}
             where = f"any part of {table.file}" if table.file else "this scenario: it has no parts list"
-            tell_absent(node, "node", "node", where, names, problems)
+            tell_absent(node, "node", "node", where, set(members_of), problems)
         _check_quantities(node, members, problems)
         _check_leaving(found, node, members, problems)
 

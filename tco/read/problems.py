@@ -8,7 +8,7 @@ from difflib import get_close_matches
 from tco.errors import Place, StudyError
 
 PROBLEM_LIMIT = 1000  # beyond this a file was given by mistake; listing on helps nobody
-SIMILAR_LIMIT = 300  # how many known names are compared with a misspelt one, at most
+SIMILAR_LIMIT = 100  # how many known names are compared with a misspelt one, at most
 SHOWN = 60  # characters of a cell that a message repeats
 
 

@@ -32,7 +32,7 @@ OTHER_NAMES = {
     "hr": "h", "hrs": "h", "mo": "month", "mth": "month", "y": "year", "yr": "year", "yrs": "year", "a": "year",
     "db": "dBA", "m²": "metre",
 }  # fmt: skip
-COMMON = """W kW MW watt Wh kWh MWh B kB MB GB TB PB KiB MiB GiB TiB PiB bit kbit Mbit Gbit Tbit Mbit/s s min h d day hour
+COMMON = """W kW MW watt Wh kWh MWh B kB MB GB TB PB KiB MiB GiB TiB PiB bit kbit Mbit Gbit Tbit s min h d day hour
     month months year years % V A VA dB(A) kg m percent""".split()
 
 

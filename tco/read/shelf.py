@@ -102,8 +102,7 @@ class Workbook:
         from tco.read import xlsx
 
         self.path = path
-        load_bytes(path)  # the size first
-        self.sheets: Mapping[str, Grid] = xlsx.parse(path, problems)
+        self.sheets: Mapping[str, Grid] = xlsx.parse(path.name, load_bytes(path), problems)
 
     def has(self, file: str) -> bool:
         """Whether there is a sheet of that name with anything in it."""

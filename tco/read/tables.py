@@ -18,6 +18,7 @@ from tco.read.words import plain
 from tco.study import REQUIRED, Cell, Row
 
 R = TypeVar("R", bound=Row)
+HEADER_LIMIT = 200  # characters; the pattern would take long over more
 HEADER = re.compile(r"(?P<name>[^\[\]]*?)\s*(?:\[(?P<unit>[^\[\]]*)\])?\s*")
 
 
@@ -75,7 +76,7 @@ class _Header:
         for index, text in enumerate(self.line.cells):
             if not text.strip():
                 continue
-            match = HEADER.fullmatch(text.strip())
+            match = HEADER.fullmatch(text.strip()) if len(text) <= HEADER_LIMIT else None
             name = self.names.get(plain(match["name"])) if match else None
             if name is None:
                 meant.add(self._tell_unknown(index, text))
@@ -93,7 +94,7 @@ class _Header:
 
     def _tell_unknown(self, index: int, text: str) -> str:
         """Report a header nobody knows; gives the field that was probably meant."""
-        bare = re.split(r"[\[(]", text)[0]
+        bare = re.split(r"[\[(]", text[:HEADER_LIMIT])[0]
         labels = [label(name) for name in self.known]
         hint = suggestion(plain(bare), labels)
         if plain(bare) in self.names:

@@ -15,8 +15,9 @@ from tco.errors import Place
 from tco.read.grid import COLUMN_LIMIT, ROW_LIMIT, Grid, Line
 from tco.read.problems import Problems, Refused
 
-LINE_LIMIT = 1_100_000  # physical lines: what a spreadsheet program pads a sheet to, and a little
+LINE_LIMIT = 300_000  # physical lines, empty ones that a spreadsheet program padded with included
 WIDTH_LIMIT = 100_000  # characters of one physical line
+HEAD_LIMIT = 5000  # characters of the header that are looked at for the separator
 SEPARATORS = ",;\t"
 SIGNATURES = (
     (b"PK\x03\x04", "a zip file, perhaps a workbook renamed to .csv: save it as CSV, or give it as .xlsx"),
@@ -118,7 +119,7 @@ def separator(text: str) -> tuple[str, int]:
     head = next((line.strip("\r\n") for line in _physical(text) if line.strip()), "")
     if said := SEPARATOR_LINE.fullmatch(head):
         return said[1], 1
-    bare = re.sub(r'"[^"]*"|\[[^\]]*\]', "", head)  # separators inside quotes or units separate nothing
+    bare = re.sub(r'"[^"]*"|\[[^\]]*\]', "", head[:HEAD_LIMIT])  # separators inside quotes or units separate nothing
     return max(SEPARATORS, key=bare.count), 0
 
 

@@ -19,6 +19,7 @@ from tco.read.quantities import Money, conversion, convert, known_unit
 from tco.study import Cell
 
 UNKNOWN = float("nan")  # stands for a refused number: it compares false with everything, so no check repeats it
+NUMBER_LIMIT = 100  # characters of a number with its unit
 NUMERIC = ("number", "share", "growth", "whole", "months")
 MONTH_NAMES = {"y": "year", "yr": "year", "yrs": "year", "mo": "month"}
 
@@ -98,6 +99,8 @@ def _no_unit(text: str, column: Column, money: Money) -> str:
 
 def _split(text: str, column: Column, money: Money) -> tuple[float, str]:
     """A cell's number and unit; raises Refused with an example."""
+    if len(text) > NUMBER_LIMIT:
+        raise Refused(f"{shown(text)} is not a number; write for example {column.example(money)}")
     try:
         found, unit = numbers.number(text, column.sign)
     except numbers.NotNumber as error:

@@ -5,6 +5,7 @@ from __future__ import annotations
 import re
 import unicodedata
 from datetime import date
+from difflib import get_close_matches
 from functools import cache
 from importlib.resources import files
 
@@ -67,10 +68,8 @@ def read_zone(text: str, column: Column, _: Money) -> str:
         return text
     city = text[:40].rsplit("/", 1)[-1].replace(" ", "_").casefold()
     same = [zone for zone in _zones() if city and zone.casefold().endswith("/" + city)]
-    # `nearest` looks at a few hundred names; zones of the same region or with the same beginning go first.
-    likely = sorted(_zones(), key=lambda zone: zone[:2].casefold() != text[:2].casefold())
-    close = same[0] if same else nearest(text, likely)
-    meant = f"did you mean '{close}'?" if close else f"write a name such as '{column.cell.example}'"
+    close = [*same, *get_close_matches(text[:40], _zones(), n=1)]
+    meant = f"did you mean '{close[0]}'?" if close else f"write a name such as '{column.cell.example}'"
     raise Refused(f"time zone {shown(text)} is unknown; {meant}")
 
 

@@ -6,20 +6,20 @@ before anything reads them.
 
 from __future__ import annotations
 
+import io
 import warnings
 import zipfile
 import zlib
 from collections.abc import Iterator, Mapping
 from datetime import date, datetime, time
-from pathlib import Path
 from typing import Any
 
 from tco.errors import Place
 from tco.read.grid import COLUMN_LIMIT, ROW_LIMIT, Grid, Line, Stored
 from tco.read.problems import Problems, Refused
 
-TABLE_BYTES = 6_000_000  # unpacked sheets and texts; a study of 40 scenarios needs a tenth of it
-OTHER_BYTES = 1_000_000  # unpacked styles, relations and the like, together
+TABLE_BYTES = 3_000_000  # unpacked sheets and texts; a study of 40 scenarios needs a fifth of it
+OTHER_BYTES = 500_000  # unpacked styles, relations and the like, together
 SHEET_ROWS = 1_048_576  # what the format allows
 TABLE_PARTS = ("xl/worksheets/", "xl/sharedStrings")
 # What the zip, XML and workbook libraries raise on a damaged file; all of it means the same to a person.
@@ -40,22 +40,22 @@ DAMAGED = (
 )
 
 
-def parse(path: Path, problems: Problems) -> Mapping[str, Grid]:
-    """Sheet title -> its filled rows, empty sheets left out; raises Refused where the file is no workbook."""
+def parse(name: str, raw: bytes, problems: Problems) -> Mapping[str, Grid]:
+    """Sheet title -> its filled rows, empty sheets left out; raises Refused where the bytes are no workbook."""
     try:
-        formulas = _check_parts(path)
+        formulas = _check_parts(raw)
         with warnings.catch_warnings():
             warnings.simplefilter("ignore")  # about styles and extensions, which no table needs
-            return dict(_sheets(path, formulas, problems))
+            return dict(_sheets(name, raw, formulas, problems))
     except Refused:
         raise
     except DAMAGED as error:
         raise Refused(f"no readable .xlsx workbook ({type(error).__name__}): save it anew") from None
 
 
-def _check_parts(path: Path) -> bool:
+def _check_parts(raw: bytes) -> bool:
     """Refuse parts that unpack too large or define entities; tells whether any sheet has formulas."""
-    with zipfile.ZipFile(path) as packed:
+    with zipfile.ZipFile(io.BytesIO(raw)) as packed:
         parts = [part for part in packed.infolist() if part.filename.lower().endswith((".xml", ".rels"))]
         tables = [part for part in parts if part.filename.startswith(TABLE_PARTS)]
         size = sum(part.file_size for part in tables)
@@ -69,16 +69,16 @@ def _check_parts(path: Path) -> bool:
         return any(b"<f" in packed.read(part) or b":f" in packed.read(part) for part in tables)
 
 
-def _sheets(path: Path, formulas: bool, problems: Problems) -> Iterator[tuple[str, Grid]]:
+def _sheets(name: str, raw: bytes, formulas: bool, problems: Problems) -> Iterator[tuple[str, Grid]]:
     """Each sheet that holds anything, by title."""
     import openpyxl
 
-    book = openpyxl.load_workbook(path, read_only=True, data_only=True)
-    twin = openpyxl.load_workbook(path, read_only=True, data_only=False) if formulas else None
+    book = openpyxl.load_workbook(io.BytesIO(raw), read_only=True, data_only=True)
+    twin = openpyxl.load_workbook(io.BytesIO(raw), read_only=True, data_only=False) if formulas else None
     try:
         for sheet in book.worksheets:
             beside = twin[sheet.title] if twin else None
-            grid = _grid(f"{path.name}/{sheet.title}", sheet, beside, problems)
+            grid = _grid(f"{name}/{sheet.title}", sheet, beside, problems)
             if grid.lines:
                 yield sheet.title, grid
     finally:

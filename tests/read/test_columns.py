@@ -1,0 +1,23 @@
+"""The page of columns follows the definitions."""
+
+from __future__ import annotations
+
+from tco.places import data_folder
+from tco.read.columns import page
+from tco.study import Cell, Part
+
+
+def test_the_page_in_the_data_folder_is_up_to_date() -> None:
+    written = (data_folder() / "columns.md").read_text(encoding="utf-8")
+    assert written.split("\n") == page().split("\n"), "run: python -m tco.read.columns"
+
+
+def test_columns_of_cost_lines_are_on_the_page() -> None:
+    extra = {Part: {"weight": Cell("number", "weight of one", "2 kg", unit="kg", default=0.0, least=0.0)}}
+    assert "| weight | weight of one | a number in kg, 0 or more | 0 | `2 kg` |" in page(extra)
+
+
+def test_what_has_no_default_says_so() -> None:
+    assert (
+        "| horizon | how long it is kept | a span of time, 1 months to 600 months | an error | `5 years` |" in page()
+    )
