@@ -4,7 +4,7 @@
     comparison = tco.compare(tco.load(tco.demo()))
     tco.measures(comparison)    # a pandas frame: scenario, measure, value, unit
     tco.lines(comparison)       # scenario, line, month, value, unit
-    tco.write(comparison, "out")
+    tco.save(comparison, "out")
 
 Nothing heavy is imported until one of these names is used.
 """
@@ -14,9 +14,9 @@ from __future__ import annotations
 from typing import TYPE_CHECKING, Any
 
 if TYPE_CHECKING:
-    from tco.api import Comparison, Study, compare, demo, lines, load, measures, write
+    from tco.api import Comparison, Study, compare, demo, lines, load, measures, save
 
-__all__ = ["Comparison", "Study", "compare", "demo", "lines", "load", "measures", "write"]
+__all__ = ["Comparison", "Study", "compare", "demo", "lines", "load", "measures", "save"]
 
 
 def __getattr__(name: str) -> Any:

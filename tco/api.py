@@ -39,7 +39,7 @@ def measures(comparison: Comparison) -> pd.DataFrame:
     return measures_frame(comparison)
 
 
-def write(comparison: Comparison, folder: str | Path = "out", *, replace: bool = False) -> list[Path]:
+def save(comparison: Comparison, folder: str | Path = "out", *, replace: bool = False) -> list[Path]:
     """Write comparison.xlsx, lines.csv and measures.csv, whole or not at all; raises ResultError.
 
     replace: whether a workbook that a person has changed may be overwritten.
@@ -49,4 +49,4 @@ def write(comparison: Comparison, folder: str | Path = "out", *, replace: bool =
     return write_results(comparison, Path(folder), replace=replace)
 
 
-__all__ = ["Comparison", "Study", "compare", "demo", "lines", "load", "measures", "write"]
+__all__ = ["Comparison", "Study", "compare", "demo", "lines", "load", "measures", "save"]

@@ -62,7 +62,7 @@ def compare(study: Path | None, out: Path, replace: bool) -> None:
     from tco.write.terminal import comparison_text
 
     comparison = compared(study)
-    files = tco.write(comparison, out, replace=replace)
+    files = tco.save(comparison, out, replace=replace)
     click.echo(comparison_text(comparison, files))
 
 
