@@ -13,6 +13,8 @@ from tco.model import Ground
 
 WIDTH = 80
 NAME = 19  # a scenario's name in the table; longer ones are cut with an ellipsis
+FIGURE = 10
+LARGE = 1e7  # from here on the table counts in thousands
 # Heading, measure, decimals, whether it is money.
 TABLE = (
     ("to buy", "cost_to_buy", 0),
@@ -39,19 +41,22 @@ def wrapped(text: str, indent: str = "") -> list[str]:
 
 def table(comparison: Comparison) -> list[str]:
     """Scenarios from the cheapest to the dearest, money of the study; what a column means stands below."""
-    money = comparison.study.settings.currency
-    head = f"{money:<{NAME}}" + "".join(f"{name:>10}" for name, *_ in TABLE)
-    rows = [row(comparison, ground) for ground in comparison.ranked()]
+    grounds = comparison.ranked()
+    values = [[comparison.measure(ground, measure) for _, measure, _ in TABLE] for ground in grounds]
+    scale = 1000.0 if max(abs(value) for row in values for value in row) >= LARGE else 1.0
+    money = f"{'1,000 ' if scale > 1 else ''}{comparison.study.settings.currency}"
+    head = f"{money:<{NAME}}" + "".join(f"{name:>{FIGURE}}" for name, *_ in TABLE)
+    rows = [row(ground, [value / scale for value in own]) for ground, own in zip(grounds, values, strict=True)]
     note = "to buy: at the start; in all: present value; a month: the same, level"
     return [head, "-" * len(head), *rows, "", note]
 
 
-def row(comparison: Comparison, ground: Ground) -> str:
+def row(ground: Ground, values: Sequence[float]) -> str:
     """One scenario's figures."""
     name = ground.scenario.scenario
     name = name if len(name) < NAME else name[: NAME - 2] + "…"
-    values = "".join(f"{comparison.measure(ground, measure):>10,.{digits}f}" for _, measure, digits in TABLE)
-    return f"{name:<{NAME}}{values}"
+    figures = (f"{value:>{FIGURE},.{digits}f}" for value, (*_, digits) in zip(values, TABLE, strict=True))
+    return f"{name:<{NAME}}{''.join(figures)}"
 
 
 def explanation_text(explanation: Explanation) -> str:

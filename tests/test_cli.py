@@ -1,0 +1,119 @@
+"""What a person types, and what comes back."""
+
+from __future__ import annotations
+
+import re
+import subprocess
+import sys
+from pathlib import Path
+
+import pandas as pd
+import pytest
+from click.testing import CliRunner, Result
+
+import tco
+from tco.cli import main
+from tests.studies import write_study
+
+HEAVY = {"numpy", "pandas", "pint", "openpyxl", "xlsxwriter", "numpy_financial"}
+COMMANDS = sorted(main.commands)
+
+
+def run(*words: str | Path) -> Result:
+    return CliRunner().invoke(main, [str(word) for word in words])
+
+
+@pytest.mark.parametrize("module", ["tco.cli", "tco"])
+def test_start_is_light(module: str) -> None:
+    """`--help` must not pay for libraries that only the work needs."""
+    code = f"import sys, {module}; print(sorted({HEAVY!r} & set(sys.modules)))"
+    assert subprocess.check_output([sys.executable, "-c", code], text=True) == "[]\n"
+
+
+@pytest.mark.parametrize("command", COMMANDS)
+def test_each_command_has_help_with_an_example(command: str) -> None:
+    result = run(command, "--help")
+    assert result.exit_code == 0
+    assert f"Example:  tco {command}" in result.output
+    assert max(len(line) for line in result.output.splitlines()) <= 80
+
+
+def examples() -> list[list[str]]:
+    """The first example of each command's help."""
+    found = (re.search(r"Example:  tco (.*)", run(command, "--help").output) for command in COMMANDS)
+    return [re.findall(r'"[^"]*"|\S+', match.group(1)) for match in found if match]
+
+
+@pytest.mark.parametrize("words", examples(), ids=" ".join)
+def test_the_examples_run(words: list[str], tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
+    monkeypatch.chdir(tmp_path)
+    result = run(*(word.strip('"') for word in words))
+    assert result.exit_code == 0, result.output
+
+
+def test_compare_answers_first_fits_the_screen_and_names_its_files(tmp_path: Path) -> None:
+    result = run("compare", "--out", tmp_path / "new" / "results")
+    assert result.exit_code == 0, result.output
+    lines = result.output.splitlines()
+    assert lines[0] == "Which storage cluster for our flat in Graz?"
+    assert "costs least" in lines[2]
+    written = [Path(line.strip()) for line in lines[lines.index("written:") + 1 :]]
+    assert [path.name for path in written] == ["comparison.xlsx", "lines.csv", "measures.csv"]
+    assert all(path.exists() for path in written)
+    assert max(map(len, lines[: lines.index("written:")])) <= 80
+
+
+def test_the_table_fits_the_screen_with_long_names_and_large_sums(tmp_path: Path) -> None:
+    name = "an uncommonly long name for four quiet minis"
+    folder = write_study(
+        tmp_path / "study",
+        scenarios=f"scenario,baseline\n{name},yes\nother,\n",
+        one_offs=f"scenario,what,month,amount\n{name},x,0,123456789 EUR\nother,x,1,-9999999.99 EUR\n",
+        **dict.fromkeys(("minis", "servers", "nodes", "tariffs", "fees"), None),
+    )
+    result = run("compare", folder, "--out", tmp_path / "out")
+    assert result.exit_code == 0, result.output
+    table = result.output.split("\nwritten:")[0]
+    assert max(map(len, table.splitlines())) <= 80
+    assert "1,000 EUR" in table
+    assert "123,457" in table
+
+
+def test_csv_reads_back_as_it_is_and_agrees_with_the_library(tmp_path: Path) -> None:
+    run("compare", "--out", tmp_path)
+    comparison = tco.compare(tco.load(tco.demo()))
+    pd.testing.assert_frame_equal(pd.read_csv(tmp_path / "lines.csv"), tco.lines(comparison))
+    measures = pd.read_csv(tmp_path / "measures.csv", keep_default_na=False)
+    pd.testing.assert_frame_equal(measures, tco.measures(comparison))
+    purchase = tco.lines(comparison).query("scenario == 'quiet minis' and line == 'purchase'").value.sum()
+    assert (
+        purchase == tco.measures(comparison).set_index(["scenario", "measure"]).value["quiet minis", "total_purchase"]
+    )
+
+
+def test_a_broken_study_is_told_on_standard_error_and_writes_nothing(tmp_path: Path) -> None:
+    folder = write_study(tmp_path / "study", tariffs=("0.31 EUR/kWh", "cheap"), fees=("5.50", "x"))
+    result = run("compare", folder, "--out", tmp_path / "out")
+    assert result.exit_code == 2
+    assert result.stdout == ""
+    assert "tariffs.csv:2:3: price: " in result.stderr
+    assert "fees.csv:2:4: amount per TB: " in result.stderr
+    assert "2 problems in 2 files; nothing was written" in result.stderr
+    assert not (tmp_path / "out").exists()
+
+
+def test_a_study_that_does_not_exist(tmp_path: Path) -> None:
+    result = run("compare", tmp_path / "nowhere")
+    assert result.exit_code == 2
+    assert "nowhere" in result.stderr
+    assert "Traceback" not in result.stderr
+
+
+def test_explain_says_which_names_there_are() -> None:
+    result = run("explain", "demo", "quiet mini", "electricity")
+    assert result.exit_code == 2
+    assert "did you mean 'quiet minis'?" in result.stderr
+
+
+def test_version() -> None:
+    assert re.fullmatch(r"tco \d+\.\d+\.\d+\n", run("--version").output)
