@@ -1,0 +1,86 @@
+"""The answer in plain sentences, live: their numbers and names come from the summary's table."""
+
+from __future__ import annotations
+
+from tco.write import names
+from tco.write.blocks import Draft
+from tco.write.board import Board
+from tco.write.live import Live, either, fixed, sentence, size
+
+
+def answers(draft: Draft, board: Board, kept: str) -> list[Live]:
+    """The answer: what is cheapest, against what, from when, and how sure."""
+    sure = (
+        "How sure: what fails is an average, resale and prices are assumptions, and no spread is computed. "
+        "A small difference between two scenarios decides nothing."
+    )
+    first = board.place_of(Live("1", 1))
+    if len(board.grounds) == 1:
+        return [cheapest(draft, board, first, kept), sentence(sure)]
+    second = board.place_of(Live("2", 2))
+    row = next(n for n, ground in enumerate(board.grounds, start=1) if ground.scenario.baseline)
+    is_baseline = Live(f"{first.formula}={row}", first.value == row)
+    return [
+        cheapest(draft, board, first, kept),
+        difference(board, (first, second, Live(str(row), row)), is_baseline, draft.money, kept),
+        ahead(draft, board, either_place(is_baseline, second, first), Live(str(row), row)),
+        sentence(sure),
+    ]
+
+
+def either_place(test: Live, yes: Live, no: Live) -> Live:
+    """One of two rows."""
+    return Live(f"IF({test.formula},{yes.formula},{no.formula})", yes.value if test.value else no.value)
+
+
+def cheapest(draft: Draft, board: Board, place: Live, kept: str) -> Live:
+    """What costs least."""
+    rate = draft.comparison.built.model["settings.discount"]
+    percent = Live(f"100*{draft.layout.named[rate]}", 100 * float(draft.comparison.of(rate)[0]))
+    return sentence(
+        board.name(place), " costs least: ", fixed(board.figure("equivalent_month", place), 2),
+        f" {draft.money} a month, spread evenly; ", fixed(board.figure("lcc", place)),
+        f" {draft.money} over {kept}, each payment counted at its worth at the start (",
+        fixed(percent, 1), " % a year).",
+    )  # fmt: skip
+
+
+def difference(board: Board, places: tuple[Live, Live, Live], is_baseline: Live, money: str, kept: str) -> Live:
+    """How much less than the baseline; where the baseline is cheapest, how much more the next one costs."""
+    first, second, baseline = places
+
+    def amounts(place: Live) -> tuple[Live, Live]:
+        costs = [board.figure("lcc", one) for one in (baseline, place)]
+        whole = Live(f"({costs[0].formula}-{costs[1].formula})", costs[0].value - costs[1].value)
+        return fixed(size(board.figure("saved_a_month", place)), 2), fixed(size(whole))
+
+    month, whole = amounts(second)
+    more = sentence(
+        "It is the baseline. The next one, ", board.name(second), ", costs ", month, f" {money} a month more, ",
+        whole, f" {money} more over {kept}.",
+    )  # fmt: skip
+    month, whole = amounts(first)
+    less = sentence(
+        "That is ", month, f" {money} a month less than ", board.name(baseline), ", the baseline, and ",
+        whole, f" {money} less over {kept}.",
+    )  # fmt: skip
+    return either(is_baseline, more, less)
+
+
+def ahead(draft: Draft, board: Board, place: Live, baseline: Live) -> Live:
+    """What it costs to buy, and from which month on it is ahead of the baseline for good."""
+    month, end = board.figure("month", place), board.figure("ahead at the end", place)
+    calendar = draft.comparison.built.model["calendar.month"]
+    first, last = (draft.layout.cell(calendar, row)[1] for row in (0, len(calendar.table.rows) - 1))
+    rows = [address.lstrip("ABCDEFGHIJKLMNOPQRSTUVWXYZ") for address in (first, last)]
+    labels = f"{names.quoted(names.CALENDAR)}$A${rows[0]}:$A${rows[1]}"
+    named = Live(f"LEFT(INDEX({labels},{month.formula}+1),7)", calendar.table.rows[int(month.value)][:7])
+    from_month = sentence("it is ahead for good from month ", fixed(month), " on (", named, ")")
+    caught = either(Live(f"{month.formula}=0", month.value == 0), "it is ahead from the start", from_month)
+    found = either(Live(f"{end.formula}<0", end.value < 0), "it has not caught up by the end", caught)
+    money = draft.money
+    return sentence(
+        board.name(place), " costs ", fixed(board.figure("cost_to_buy", place)), f" {money} to buy at the start, ",
+        board.name(baseline), " ", fixed(board.figure("cost_to_buy", baseline)), f" {money}; ", found,
+        ", resale left out.",
+    )  # fmt: skip

@@ -1,0 +1,103 @@
+"""The charts: native ones, whose titles are cells that say the finding.
+
+Colours are our own; their lightness goes up and down from one to the next, so that neighbours differ in grey and to
+colour-blind eyes. Lines differ in dashes as well.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+from typing import Any
+
+from tco.write.formats import FONT, INK, SOFT
+
+FILLS = ("#16324F", "#E8DCC0", "#E0A100", "#7A1F2B", "#8FC1C9", "#54612B", "#D9A7C7", "#3B3B3B", "#A9D18E", "#6F4E9A")
+LINES = ("#16324F", "#C77700", "#2F8F83", "#8C2F5E", "#5B6B1E", "#777777")
+DASHES = ("solid", "dash", "round_dot", "long_dash_dot", "long_dash", "square_dot")
+GRID = {"visible": True, "line": {"color": "#D5D2C8", "width": 0.5}}
+
+
+@dataclass(frozen=True)
+class Series:
+    """One row of bars or one line: the cells of its name, its categories (or x) and its values."""
+
+    name: str
+    categories: str
+    values: str
+    strong: bool = False
+
+
+def font(size: float, **more: Any) -> dict[str, Any]:
+    """A chart's font."""
+    return {"name": FONT, "size": size, "color": INK, **more}
+
+
+MEETING = {
+    "line": {"none": True},
+    "marker": {"type": "diamond", "size": 10, "fill": {"color": INK}, "border": {"color": "#FFFFFF", "width": 1}},
+}
+
+
+def finish(chart: Any, title: str, size: tuple[int, int]) -> Any:
+    """Title, size and frame."""
+    chart.set_title({"name": f"={title}", "name_font": font(10, bold=True), "overlay": False})
+    chart.set_size({"width": size[0], "height": size[1]})
+    chart.set_chartarea({"border": {"color": "#BFBBAE", "width": 0.75}, "fill": {"color": "#FFFFFF"}})
+    return chart
+
+
+def axis(name: str, number: str = "", **more: Any) -> dict[str, Any]:
+    """An axis with its unit."""
+    about = {"name": name, "name_font": font(8, bold=False), "num_font": font(8), "line": {"color": SOFT}, **more}
+    return about | ({"num_format": number} if number else {})
+
+
+def stacked(
+    book: Any, kind: str, series: Sequence[Series], title: str, axes: tuple[str, str], size: tuple[int, int]
+) -> Any:
+    """Bars cut into cost lines; `kind` is `bar` (lying, first on top) or `column` (standing)."""
+    chart = book.add_chart({"type": kind, "subtype": "stacked"})
+    for one, fill in zip(series, FILLS * 3, strict=False):
+        chart.add_series(
+            {
+                "name": f"={one.name}", "categories": f"={one.categories}", "values": f"={one.values}", "gap": 55,
+                "fill": {"color": fill}, "border": {"color": "#FFFFFF", "width": 0.5},
+            }
+        )  # fmt: skip
+    lying: dict[str, Any] = {"reverse": True, "crossing": "max"} if kind == "bar" else {}
+    names = axis(axes[0], label_position="low", major_gridlines={"visible": False}, **lying)
+    amounts = axis(axes[1], "#,##0;−#,##0", major_gridlines=GRID)
+    chart.set_x_axis(amounts if kind == "bar" else names)
+    chart.set_y_axis(names if kind == "bar" else amounts)
+    chart.set_legend({"position": "bottom", "font": font(8)})
+    return finish(chart, title, size)
+
+
+def running(
+    book: Any, series: Sequence[Series], meets: Sequence[Series], title: str, axes: tuple[str, str], last: int
+) -> Any:
+    """Lines over the months, and a mark where one meets the baseline."""
+    chart = book.add_chart({"type": "scatter", "subtype": "straight"})
+    for number, one in enumerate(series):
+        line = {
+            "color": INK if one.strong else LINES[number % len(LINES)],
+            "width": 2.75 if one.strong else 2.0,
+            "dash_type": DASHES[number % len(DASHES)],
+        }
+        chart.add_series(drawn(one) | {"line": line, "marker": {"type": "none"}})
+    for one in meets:
+        chart.add_series(drawn(one) | MEETING)
+    chart.set_x_axis(axis(axes[0], "0", min=0, max=last, major_unit=12 if last > 12 else 1, major_gridlines=GRID))
+    chart.set_y_axis(axis(axes[1], "#,##0;−#,##0", major_gridlines=GRID))
+    hidden = list(range(len(series), len(series) + len(meets)))
+    chart.set_legend({"position": "bottom", "font": font(8), "delete_series": hidden})
+    return finish(chart, title, SUMMARY_SIZE)
+
+
+SUMMARY_SIZE = (655, 420)
+
+
+def drawn(one: Series) -> dict[str, Any]:
+    """The cells of a series."""
+    return {"name": f"={one.name}", "categories": f"={one.categories}", "values": f"={one.values}"}

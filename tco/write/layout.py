@@ -1,0 +1,258 @@
+"""Where every column of a model stands in the workbook. Pure: knows no spreadsheet library.
+
+A sheet's page is one wide column of labels and UNITS narrow ones. A table with one row is a card (label, value, unit,
+mark, words); others are grids, rows down, cut into bands that fit the page. What only formulas need stands beyond the
+page's right edge, in the rows of its own table.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Iterator
+from dataclasses import dataclass, field
+
+from tco.engine import Address, Column, Table
+from tco.model import StudyModel
+from tco.write import names
+from tco.write.rows import has_asides
+
+UNITS = 15  # narrow columns on a page, B to P
+BEYOND = UNITS + 2  # the first column right of the page, one kept free between
+HEAD = 4  # rows above a grid's first: heading, labels, units, marks
+CARD_HEAD = 2  # heading, what the card's columns are
+SOURCE, NOTE = 3, 4  # least width of a row's source and note, in narrow columns
+HELPERS = {"version", "point", "key", "point before", "point after", "part of the way"}
+HELPERS |= {"counted", "taxed", "without_resale", "catches_up"}
+HELPER_STARTS = ("fee ", "version ")
+ORDER = ("measures", "years", "inputs", "parts", "nodes", "fees", "one-offs", "leaving", "months")
+HEADINGS = {
+    "measures": "What it comes to",
+    "years": "Year by year",
+    "inputs": "This scenario",
+    "parts": "Parts",
+    "nodes": "Nodes",
+    "fees": "Fees",
+    "one-offs": "Paid or received once",
+    "leaving": "When parts leave: sold and disposed of",
+    "months": "Month by month",
+    "units": "Per unit: expected failures, and what is there at the end",
+}
+
+
+@dataclass(frozen=True)
+class Block:
+    """Columns of one table, together on a sheet.
+
+    kind: `card`, `grid` or `beyond` (a grid right of the page, without labels of its own).
+    top: the row of its heading; first: the row of its first value (both from 0).
+    lefts, spans: each column's first sheet column, and how many it takes.
+    aside: where source and note start, 0 for none.
+    """
+
+    table: Table
+    kind: str
+    sheet: str
+    heading: str
+    top: int
+    columns: tuple[Column, ...]
+    lefts: tuple[int, ...]
+    spans: tuple[int, ...]
+    aside: int = 0
+
+    @property
+    def first(self) -> int:
+        return self.top + (CARD_HEAD if self.kind == "card" else HEAD)
+
+    @property
+    def end(self) -> int:
+        """The row after its last."""
+        return self.first + (len(self.columns) if self.kind == "card" else len(self.table.rows))
+
+
+@dataclass
+class Layout:
+    """Sheets, blocks and cells. `rooms`: rows kept free for what is no model column, by sheet."""
+
+    sheets: dict[str, str]  # scenario -> sheet
+    blocks: list[Block] = field(default_factory=list)
+    spots: dict[Column, tuple[str, int, int]] = field(default_factory=dict)
+    named: dict[Column, str] = field(default_factory=dict)
+    rooms: dict[str, int] = field(default_factory=dict)
+
+    def keep(self, block: Block) -> None:
+        """Take a block in, and note where its columns' first values stand."""
+        self.blocks.append(block)
+        for number, (column, left) in enumerate(zip(block.columns, block.lefts, strict=True)):
+            row = block.first + number if block.kind == "card" else block.first
+            self.spots[column] = (block.sheet, row, left)
+
+    def of(self, sheet: str) -> list[Block]:
+        """The blocks of a sheet."""
+        return [block for block in self.blocks if block.sheet == sheet]
+
+    def cell(self, column: Column, row: int = 0) -> tuple[str, str]:
+        """The sheet and cell of one value: ('Calendar', 'C7')."""
+        sheet, first, left = self.spots[column]
+        return sheet, f"{names.letters(left)}{first + row + 1}"
+
+    def absolute(self, column: Column, start: int = 0, end: int | None = None) -> str:
+        """The absolute address of rows, with its sheet: `'Calendar'!$C$7:$C$67`."""
+        sheet, first, left = self.spots[column]
+        letter = names.letters(left)
+        one = f"{names.quoted(sheet)}${letter}${first + start + 1}"
+        return one if end is None or end == start else f"{one}:${letter}${first + end + 1}"
+
+    def address(self, sheet: str) -> Address:
+        """How formulas of a sheet refer to cells: by name where there is one, with the sheet's name elsewhere."""
+        known: dict[Column, tuple[str, int]] = {}
+
+        def of(column: Column, start: int, end: int) -> str:
+            if column in self.named:
+                return self.named[column]
+            if column not in known:
+                other, first, left = self.spots[column]
+                known[column] = (f"{'' if other == sheet else names.quoted(other)}${names.letters(left)}$", first)
+            stem, first = known[column]
+            one = f"{stem}{first + start + 1}"
+            return one if start == end else f"{one}:{stem.rpartition('!')[2]}{first + end + 1}"
+
+        return of
+
+
+def layout(built: StudyModel) -> Layout:
+    """The place of every column of a study's model."""
+    made = Layout(names.sheet_names([ground.scenario.scenario for ground in built.grounds]))
+    shared(built, made)
+    for ground in built.grounds:
+        scenario(built, made, ground.scenario.scenario)
+    made.named = dict(named_cells(built))
+    return made
+
+
+def shared(built: StudyModel, made: Layout) -> None:
+    """Assumptions, calendar and curves."""
+    tables = built.model.tables
+    tariffs = [table for name, table in tables.items() if name.startswith("tariff ")]
+    points = [tables["resale"]] if "resale" in tables else []
+    row = down(built, made, names.ASSUMPTIONS, [tables["settings"], *tariffs, *points])
+    made.rooms[names.ASSUMPTIONS] = row
+    down(built, made, names.CALENDAR, [tables["calendar"]])
+    made.rooms[names.CURVES] = 3
+    failing = sum(len(points) for points in built.study.failures.values())
+    first = 3 + (HEAD + failing + 2 if failing else 0)
+    down(built, made, names.CURVES, [tables[name] for name in ("ages",) if name in tables], first)
+
+
+def scenario(built: StudyModel, made: Layout, name: str) -> None:
+    """One scenario's sheet; tables that no order knows stand before the months."""
+    tables = {table.name.removeprefix(f"{name} "): table for table in built.model.tables.values()}
+    own = {kind: table for kind, table in tables.items() if table.scenario == name and kind != "units"}
+    last = len(ORDER) - 1
+    kinds = sorted(own, key=lambda kind: ORDER.index(kind) if kind in ORDER else last - 0.5)
+    down(built, made, made.sheets[name], [own[kind] for kind in kinds])
+    months = next(block for block in made.of(made.sheets[name]) if block.table.name == f"{name} months")
+    if f"{name} units" in built.model.tables:
+        units = built.model.tables[f"{name} units"]
+        start = max((left for b in made.of(months.sheet) if b.table is months.table for left in b.lefts), default=0)
+        made.keep(beyond(units, months, built.model.of(units), max(BEYOND, start + 2)))
+
+
+def down(built: StudyModel, made: Layout, sheet: str, tables: Iterable[Table], row: int = 3) -> int:
+    """Blocks of the tables, one under the other from a row on; returns the row after the last."""
+    for table in tables:
+        columns = built.model.of(table)
+        make = card if len(table.rows) == 1 and "units" not in table.name and is_card(table) else grid
+        for block in make(table, sheet, columns, row, asides=has_asides(built, table)):
+            made.keep(block)
+            row = max(row, block.end + 1)
+    return row
+
+
+def is_card(table: Table) -> bool:
+    """Tables of one row by nature; a list that happens to have one row stays a grid."""
+    return table.name.removeprefix(f"{table.scenario} ") in ("settings", "inputs", "measures", "leaving")
+
+
+def heading(table: Table) -> str:
+    """What stands over a table."""
+    return HEADINGS.get(table.name.removeprefix(f"{table.scenario} "), table.label)
+
+
+def card(table: Table, sheet: str, columns: list[Column], row: int, *, asides: bool) -> Iterator[Block]:
+    """A table of one row: its columns one under the other."""
+    several = (1,) * len(columns)
+    spans = tuple(2 if column.unit is None else 1 for column in columns)
+    yield Block(table, "card", sheet, heading(table), row, tuple(columns), several, spans, 4 if asides else 0)
+
+
+def grid(table: Table, sheet: str, columns: list[Column], row: int, *, asides: bool) -> Iterator[Block]:
+    """A table of several rows, in as many bands as the page needs, and what only formulas need beside the first."""
+    shown = [column for column in columns if not is_helper(column)]
+    top, title = row, heading(table)
+    bands = list(cut(shown, SOURCE + NOTE if asides else 0))
+    for number, (band, aside) in enumerate(bands):
+        spans = [span(column) for column in band]
+        lefts = tuple(1 + sum(spans[:place]) if wide else 0 for place, wide in enumerate(spans))
+        words = title if number == 0 else f"{title}, continued"
+        made = Block(table, "grid", sheet, words, top, tuple(band), lefts, tuple(spans), aside)
+        yield made
+        if number == 0 and len(shown) < len(columns):
+            yield beyond(table, made, [column for column in columns if is_helper(column)], BEYOND)
+        top = made.end + 1
+
+
+def beyond(table: Table, beside: Block, columns: list[Column], left: int) -> Block:
+    """A grid right of the page, row by row with the one beside it."""
+    lefts, spans = tuple(range(left, left + len(columns))), (1,) * len(columns)
+    words = "For the formulas" if table is beside.table else heading(table)
+    return Block(table, "beyond", beside.sheet, words, beside.top, tuple(columns), lefts, spans)
+
+
+def cut(columns: list[Column], aside: int) -> Iterator[tuple[list[Column], int]]:
+    """Bands that fit the page, each with where source and note start: 0 but in the last, if `aside` wants room."""
+    band: list[Column] = []
+    for column in columns:
+        if width(band) + span(column) > UNITS:
+            yield band, 0
+            band = []
+        band.append(column)
+    if aside and width(band) + aside > UNITS:
+        yield band, 0
+        band = []
+    yield band, 1 + width(band) if aside else 0
+
+
+def width(columns: list[Column]) -> int:
+    """How many narrow columns some take."""
+    return sum(map(span, columns))
+
+
+def span(column: Column) -> int:
+    """How many narrow columns one takes: numbers one, text by its length."""
+    if column.unit is not None or column.values is None or is_label(column):
+        return 0 if is_label(column) else 1
+    longest = max(len(str(value)) for value in column.values)
+    return 1 if longest <= 10 else 2
+
+
+def is_label(column: Column) -> bool:
+    """Whether a text column is what names its table's rows: it stands in the column of labels."""
+    return column.unit is None and column.values is not None and list(column.values) == list(column.table.rows)
+
+
+def is_helper(column: Column) -> bool:
+    """Whether only formulas need a column: keys, flags, parts of a sum."""
+    if column.name == "year":
+        return column.table.name.endswith(" years")
+    own = column.name == "scenario" and not is_card(column.table)
+    return own or column.name in HELPERS or column.name.startswith(HELPER_STARTS)
+
+
+def named_cells(built: StudyModel) -> Iterator[tuple[Column, str]]:
+    """Names for the inputs of which there is one cell each."""
+    taken: set[str] = set()
+    for column in built.model.columns.values():
+        if column.live and is_card(column.table):
+            yield column, names.cell_name(column.name, column.table.scenario, taken)
+
+
+__all__ = ["Block", "Layout", "layout"]

@@ -1,0 +1,70 @@
+"""The rows of a study behind a model's table: their sources and notes, and what their cells may hold."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from functools import cache
+from pathlib import PurePath
+
+from tco.engine import Column, Table
+from tco.model import StudyModel, line_inputs
+from tco.model.build import measured_nodes
+from tco.model.ground import cells_of
+from tco.study import Cell, Fee, Node, OneOff, Part, ResalePoint, Row, Scenario, Settings, Version
+
+WITHOUT_EFFECT = {"question", "title", "part", "scenario", "fee", "what"}  # names and titles, for people only
+LISTS = {"parts": "parts", "nodes": "nodes", "fees": "fees", "one-offs": "one_offs"}
+
+
+def rows_of(built: StudyModel, table: Table) -> Sequence[Row]:
+    """The study's rows that a table was made from; none for computed tables."""
+    study = built.study
+    if table.scenario:
+        scenario = next(one for one in study.scenarios if one.scenario == table.scenario)
+        kind = table.name.removeprefix(f"{table.scenario} ")
+        if kind == "nodes":
+            return measured_nodes(scenario)
+        return [scenario] if kind == "inputs" else getattr(scenario, LISTS.get(kind, ""), ()) if kind in LISTS else ()
+    if table.name == "settings":
+        return [study.settings]
+    if table.name == "resale":
+        return [point for points in study.resale.values() for point in points]
+    return study.tariffs.get(table.name.removeprefix("tariff "), ()) if table.name.startswith("tariff ") else ()
+
+
+def has_asides(built: StudyModel, table: Table) -> bool:
+    """Whether any row of a table has a source or a note to show."""
+    return any(row.source or row.note or isinstance(row, Settings) for row in rows_of(built, table))
+
+
+def aside(row: Row, field: str = "") -> tuple[str, str]:
+    """A row's source and note; in study.csv each setting has its own."""
+    if isinstance(row, Settings):
+        return row.sources.get(field, (row.source, row.note))
+    return row.source, row.note
+
+
+def place_of(row: Row, field: str = "") -> str:
+    """Where a row stands in the person's files: `nodes.csv:3`; empty where it was left to its default."""
+    place = row.places.get(field) or row.places.get("") or next(iter(row.places.values()), None)
+    if place is None or (isinstance(row, Settings) and field not in row.places):
+        return ""
+    return f"{PurePath(place.file).name}:{place.line}"
+
+
+@cache
+def cells() -> dict[type[Row], dict[str, Cell]]:
+    """What each field of each kind of row may hold."""
+    kinds = (Settings, Scenario, Part, Node, Version, Fee, OneOff, ResalePoint)
+    return {kind: dict(cells_of(kind, line_inputs().get(kind))) for kind in kinds}
+
+
+def cell_of(column: Column) -> Cell | None:
+    """What a given column's cells may hold, for columns that are a study's own."""
+    kind = column.table.name.removeprefix(f"{column.table.scenario} ")
+    own: dict[str, type[Row]] = {
+        "settings": Settings, "inputs": Scenario, "parts": Part, "nodes": Node, "fees": Fee, "one-offs": OneOff,
+        "resale": ResalePoint,
+    }  # fmt: skip
+    found = Version if kind.startswith("tariff ") else own.get(kind)
+    return cells()[found].get(column.name) if found and column.sources else None

@@ -1,0 +1,96 @@
+"""One scenario's sheet: what it comes to, year by year, its parts, its months."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+
+from tco.engine import Ref
+from tco.engine.nodes import leaves
+from tco.model import LINES, Ground
+from tco.write import charts, names
+from tco.write.blocks import HOW_TO_READ, Draft, draw, label, widths
+from tco.write.layout import BEYOND, UNITS, Block
+from tco.write.live import Live, fixed, picked, row_of, sentence
+from tco.write.page import EIGHT, Page, lines_of
+from tco.write.shared_sheets import print_setup, top
+from tco.write.written import Written, state
+
+CHART_LEFT = 9  # the column where the chart starts, right of the measures
+FINDING = BEYOND - 1  # the narrow column between page and what is beyond it keeps the chart's title
+
+
+def scenario_sheet(page: Page, draft: Draft, ground: Ground, kept: Written) -> None:
+    """The whole sheet."""
+    widths(page)
+    name, title = ground.scenario.scenario, ground.scenario.title
+    about = f"{name}: {title}" if title not in ("", name) else name
+    top(page, about, "")
+    line = state(draft, kept, name)
+    page.wide_formula(1, 0, UNITS + 1, f"={line.formula}", line.value, page.formats.get("state"))
+    page.height(1, lines_of(line.value, 185, EIGHT), line=11.5)
+    page.text(2, 0, HOW_TO_READ, page.formats.get("unit_left"))
+    draw(page, draft)
+    blocks = draft.layout.of(page.name)
+    put_chart(page, draft, ground, block_of(blocks, f"{name} measures"))
+    months = block_of(blocks, f"{name} months")
+    page.sheet.freeze_panes(2, 1)
+    page.sheet.repeat_rows(months.top + 1, months.first - 1)
+    page.sheet.set_h_pagebreaks([months.top])
+    print_setup(page, months.end)
+
+
+def block_of(blocks: list[Block], table: str) -> Block:
+    """The first block of a table."""
+    return next(block for block in blocks if block.table.name == table)
+
+
+def real_lines(grounds: Sequence[Ground]) -> list[str]:
+    """Cost lines that are more than a fixed nothing in at least one of the scenarios."""
+    return [
+        line.name
+        for line in LINES
+        if any(isinstance(leaf, Ref) for ground in grounds for leaf in leaves(ground.month(line.name).formula))  # type: ignore[arg-type]
+    ]
+
+
+def put_chart(page: Page, draft: Draft, ground: Ground, beside: Block) -> None:
+    """Cost by line and year, beside the measures."""
+    layout, name = draft.layout, ground.scenario.scenario
+    years = block_of(layout.of(page.name), f"{name} years")
+    shown = real_lines([ground])
+    if not shown:
+        return
+    found = finding(draft, ground)
+    where = f"{names.quoted(page.name)}${names.letters(FINDING)}$1"
+    page.formula(0, FINDING, f"={found.formula}", found.value, page.formats.get("label"))
+    page.sheet.set_column(FINDING, FINDING, 3, None, {"hidden": True})
+    last = len(years.table.rows)
+    labels = f"{names.quoted(page.name)}$A${years.first + 1}:$A${years.first + last}"
+    series = []
+    for line in shown:
+        column = ground.own("years", line)
+        head = layout.cell(column)[1].rstrip("0123456789")
+        series.append(
+            charts.Series(
+                f"{names.quoted(page.name)}${head}${years.top + 2}", labels, layout.absolute(column, 0, last - 1)
+            )
+        )
+    size = (485, 22 + 17 * (len(beside.columns) + 1))
+    money = f"{draft.money}, undiscounted"
+    chart = charts.stacked(page.book, "column", series, where, ("", money), size)
+    page.sheet.insert_chart(beside.top, CHART_LEFT, chart, {"x_offset": 8, "y_offset": 2, "object_position": 2})
+
+
+def finding(draft: Draft, ground: Ground) -> Live:
+    """What the chart shows: the largest line, and the whole that it is part of."""
+    every = [ground.own("measures", f"total_{line.name}") for line in LINES]
+    first, last = (draft.layout.absolute(column) for column in (every[0], every[-1]))
+    span = f"{first}:{last.rpartition('!')[2]}"  # the lines stand one under the other in the card
+    values = [float(draft.comparison.of(column)[0]) for column in every]
+    largest = Live(f"MAX({span})", max(values))
+    labels = [label(column.label) for column in every]
+    named = picked(labels, span.replace("$B$", "$A$"), row_of(values, span, largest))
+    short = Live(f'SUBSTITUTE({named.formula},", undiscounted","")', named.value.replace(", undiscounted", ""))
+    whole = ground.own("measures", "undiscounted")
+    total = Live(draft.layout.absolute(whole), float(draft.comparison.of(whole)[0]))
+    return sentence(short, " is the largest part: ", fixed(largest), " of ", fixed(total), f" {draft.money}")

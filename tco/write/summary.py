@@ -1,0 +1,215 @@
+"""The first sheet: the question, the answer in plain sentences, the scenarios in one table, two charts, cautions."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+from tco.ask.compare import crossings
+from tco.model import LINES, Ground
+from tco.write import charts, names
+from tco.write.answer import answers
+from tco.write.blocks import Draft, label
+from tco.write.board import Board
+from tco.write.formats import MONEY, WHOLE_MONEY
+from tco.write.live import Live, fixed, picked, row_of, sentence, size
+from tco.write.page import BOLD, TWELVE, Page, lines_of
+from tco.write.scenario_sheet import real_lines
+from tco.write.shared_sheets import print_setup
+from tco.write.written import Written, state
+
+LAST = 12  # the page's last column
+HELP = 15  # from here on: what only formulas and charts need
+WIDTHS = (20, 36, 12, *(11.6,) * 10)
+ANSWERS = 3  # the row of the first sentence
+CAUTIONS = (
+    "Figures are estimates for a private decision, not financial or tax advice.",
+    "A cluster is not a backup: copies and parity help against failing hardware, not against deletion, theft, fire "
+    "or ransomware.",
+    "What runs day and night is a continuous load: shared sockets and old wiring carry less than the breaker says. "
+    "Local code and a licensed electrician decide.",
+    "All the power drawn ends as heat: a closed cupboard needs moving air. Rack gear is heavy and sharp-edged: two "
+    "people lift it.",
+    "Inspect used power supplies before use; replace swollen capacitors and old UPS batteries, and dispose of them "
+    "as their maker and local rules say.",
+)
+
+
+@dataclass(frozen=True)
+class Shown:
+    """One figure of the table: what stands over it, and the measure it comes from."""
+
+    key: str
+    head: str
+    unit: str
+    look: str = WHOLE_MONEY
+
+
+def figures(draft: Draft) -> list[Shown]:
+    """The table's figures, in the order in which a household asks."""
+    money, kept = draft.money, kept_for(draft.comparison.study.settings.horizon)
+    return [
+        Shown("cost_to_buy", "To buy at the start", money),
+        Shown("equivalent_month", "A month, spread evenly", money, MONEY),
+        Shown("total_electricity", f"Electricity, {kept}", money),
+        Shown("total_replacement", "Replacing what fails", money),
+        Shown("total_resale", "Resale", money),
+        Shown("lcc", f"Life-cycle cost, {kept}", money),
+        Shown("saved_a_month", "Saved a month against baseline", money, MONEY),
+        Shown("ahead", "Ahead of baseline for good", "from month"),
+        Shown("first_power", "Average power, month 1", "W", "#,##0"),
+        Shown("energy_year", "Energy a year", "kWh/year", "#,##0"),
+    ]
+
+
+def kept_for(horizon: int) -> str:
+    """The horizon in words: `5 years`, `30 months`, `1 year`."""
+    count, unit = (horizon // 12, "year") if horizon % 12 == 0 else (horizon, "month")
+    return f"{count} {unit}{'' if count == 1 else 's'}"
+
+
+def summary(page: Page, draft: Draft, kept: Written) -> None:
+    """The whole sheet."""
+    made, study = page.formats, draft.comparison.study
+    for column, wide in enumerate(WIDTHS):
+        page.sheet.set_column(column, column, wide)
+    page.text(0, 0, study.settings.question, made.get("question"))
+    page.sheet.set_row(0, 27)
+    baseline = draft.comparison.built.baseline.scenario.scenario
+    since = f"{study.settings.start:%Y-%m}"
+    about = f"{kept_for(study.settings.horizon)} from {since}, in {draft.money}. Measured against: {baseline}."
+    page.text(1, 0, f"{about} Every figure here follows the inputs on the other sheets.", made.get("line"))
+    first = ANSWERS + 7
+    board = table(page, draft, first)
+    write_answers(page, draft, board)
+    row = first + len(draft.comparison.built.grounds) + 1
+    put_charts(page, draft, board, row)
+    row = cautions(page, row + 22)
+    line = state(draft, kept)
+    page.wide_formula(row, 0, LAST + 1, f"={line.formula}", line.value, made.get("small"))
+    page.height(row, lines_of(line.value, 175))
+    print_setup(page, row + 1, LAST)
+    page.sheet.fit_to_pages(1, 1)
+    page.sheet.center_horizontally()
+
+
+def table(page: Page, draft: Draft, first: int) -> Board:
+    """The scenarios, one a row, with live references to their sheets."""
+    made, built = page.formats, draft.comparison.built
+    shown = figures(draft)
+    board = Board(draft, page.name, first, {one.key: 3 + n for n, one in enumerate(shown)}, HELP)
+    heads = [("", ""), ("What it is", ""), ("", ""), *((one.head, one.unit) for one in shown)]
+    for column, (head, unit) in enumerate(heads):
+        side = "_left" if column < 3 else ""
+        page.text(first - 2, column, head, made.get(f"head{side}"))
+        page.text(first - 1, column, unit, made.get(f"mark{side}"))
+    page.height(first - 2, max(lines_of(head, 10.5) for head, _ in heads[3:]))
+    for number, ground in enumerate(built.grounds):
+        table_row(page, draft, board, shown, number, ground)
+    return board
+
+
+def table_row(page: Page, draft: Draft, board: Board, shown: list[Shown], number: int, ground: Ground) -> None:
+    """One scenario's row, and its helpers right of the page."""
+    made, row = page.formats, board.first + number
+    is_last = number == len(draft.comparison.built.grounds) - 1
+    page.text(row, 0, ground.scenario.scenario, made.get("strong", last=is_last))
+    page.text(row, 1, ground.scenario.title, made.get("label", last=is_last))
+    word = board.place_word(number)
+    page.formula(row, 2, f"={word.formula}", word.value, made.get("strong", last=is_last))
+    for one in shown:
+        live = board.state(number) if one.key == "ahead" else board.measure(number, one.key)
+        look = made.get("number", "0" if one.key == "ahead" else one.look, last=is_last)
+        page.formula(row, board.columns[one.key], f"={live.formula}", live.value, look)
+    tall = max(lines_of(ground.scenario.title, WIDTHS[1]), lines_of(ground.scenario.scenario, WIDTHS[0], BOLD))
+    page.height(row, tall, least=16)
+    for key, live in board.helpers(number).items():
+        page.formula(row, board.columns[key], f"={live.formula}", live.value, made.get("number"))
+        page.text(board.first - 2, board.columns[key], key, made.get("head"))
+
+
+def write_answers(page: Page, draft: Draft, board: Board) -> None:
+    """The sentences."""
+    look = page.formats.get("answer")
+    for row, line in enumerate(
+        answers(draft, board, kept_for(draft.comparison.study.settings.horizon)), start=ANSWERS
+    ):
+        page.wide_formula(row, 0, LAST + 1, f"={line.formula}", line.value, look)
+        page.height(row, lines_of(line.value, 175, TWELVE), line=15.5, least=18)
+
+
+def cautions(page: Page, row: int) -> int:
+    """The cautions; returns the row after them."""
+    page.text(row, 0, "Before you decide", page.formats.get("heading"))
+    for column in range(1, LAST + 1):
+        page.sheet.write_blank(row, column, None, page.formats.get("rule"))
+    for number, caution in enumerate(CAUTIONS, start=row + 1):
+        page.wide(number, 0, LAST + 1, page.formats.get("small"), f"· {caution}")
+    return row + 1 + len(CAUTIONS)
+
+
+def put_charts(page: Page, draft: Draft, board: Board, row: int) -> None:
+    """Cost by line, and what is paid so far, side by side."""
+    titles = (by_line_title(draft, board), running_title(draft, board))
+    cells = []
+    for number, title in enumerate(titles):
+        page.formula(number, HELP, f"={title.formula}", title.value, page.formats.get("label"))
+        cells.append(f"{names.quoted(page.name)}${names.letters(HELP)}${number + 1}")
+    left = by_line(page, draft, board, cells[0])
+    right = so_far(page, draft, board, cells[1])
+    page.sheet.insert_chart(row, 0, left, {"x_offset": 2, "object_position": 2})
+    page.sheet.insert_chart(row, 0, right, {"x_offset": charts.SUMMARY_SIZE[0] + 16, "object_position": 2})
+
+
+def by_line(page: Page, draft: Draft, board: Board, title: str) -> object:
+    """One bar a scenario, cut into its cost lines."""
+    labels = {line.name: line.label for line in LINES}
+    series = []
+    for name in real_lines(draft.comparison.built.grounds):
+        key = f"line {name}"
+        page.text(board.first - 2, board.columns[key], labels[name], page.formats.get("head"))
+        head = f"{names.quoted(page.name)}${names.letters(board.columns[key])}${board.first - 1}"
+        series.append(charts.Series(head, board.span("scenario"), board.span(key)))
+    axes = ("", f"{draft.money} over {kept_for(draft.comparison.study.settings.horizon)}, undiscounted")
+    return charts.stacked(page.book, "bar", series, title, axes, charts.SUMMARY_SIZE)
+
+
+def by_line_title(draft: Draft, board: Board) -> Live:
+    """Which line is the largest, of the cheapest scenario and of the dearest."""
+    last = Live(str(len(board.grounds)), len(board.grounds))
+    dearest = board.place_of(last)
+    key, span = "largest line", board.span("largest line")
+    of = picked(board.values(key), span, dearest)
+    amount = picked(board.values("largest amount"), board.span("largest amount"), dearest)
+    name = board.name(dearest)
+    whole = picked(board.values("undiscounted"), board.span("undiscounted"), dearest)
+    return sentence(
+        of, " is the largest cost of ", name, ", the dearest: ", fixed(size(amount)), " of ", fixed(whole),
+        f" {draft.money}",
+    )  # fmt: skip
+
+
+def running_title(draft: Draft, board: Board) -> Live:
+    """Who has paid least at the end, resale left out."""
+    values, span = board.values("paid"), board.span("paid")
+    least = Live(f"MIN({span})", min(values))
+    name = board.name(row_of(values, span, least))
+    return sentence(name, " has paid least by the end, ", fixed(least), f" {draft.money}, resale left out")
+
+
+def so_far(page: Page, draft: Draft, board: Board, title: str) -> object:
+    """What each scenario has paid by each month, and where it meets the baseline."""
+    layout, horizon = draft.layout, draft.comparison.study.settings.horizon
+    months = layout.absolute(draft.comparison.built.model["calendar.month"], 0, horizon)
+    series, meets = [], []
+    for number, ground in enumerate(board.grounds):
+        name = board.cell("line", number)
+        values = layout.absolute(ground.month("cumulative"), 0, horizon)
+        series.append(charts.Series(name, months, values, strong=ground.scenario.baseline))
+        if any(ahead for _, ahead in crossings(draft.comparison, ground)):
+            point = charts.Series(name, board.cell("meets at", number), board.cell("meets with", number))
+            meets.append(point)
+    axes = ("month", f"{draft.money} paid so far, undiscounted")
+    return charts.running(page.book, series, meets, title, axes, horizon)
+
+
+__all__ = ["kept_for", "label", "summary"]

@@ -1,0 +1,138 @@
+"""The line that says whether what the tool computed still fits the inputs.
+
+Failures, ages and hours are computed by the tool and do not follow a change in the workbook. A hidden sheet keeps the
+inputs they depend on as they were written and compares them with the cells where a person can change them.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from typing import Any
+
+from tco.engine import Column
+from tco.write import names
+from tco.write.blocks import Draft
+from tco.write.live import Live, either, sentence, text
+from tco.write.page import Page
+from tco.write.rows import WITHOUT_EFFECT
+
+FIRST = 3  # the first row of entries on the hidden sheet
+SHARED = "shared"
+
+
+@dataclass(frozen=True)
+class Entry:
+    """An input that is not live: where it stands, what it is called, its value as written, what came of it."""
+
+    group: str
+    address: str
+    what: str
+    value: Any
+    told: str
+
+
+@dataclass(frozen=True)
+class Written:
+    """All entries, grouped: what all scenarios share first."""
+
+    entries: tuple[Entry, ...]
+
+    def span(self, letter: str, group: str = "") -> str:
+        """The cells of a group's entries on the hidden sheet; all of them without a group."""
+        rows = [FIRST + n for n, entry in enumerate(self.entries) if group in ("", entry.group)]
+        sheet = names.quoted(names.WRITTEN)
+        return f"{sheet}${letter}${rows[0] + 1}:${letter}${rows[-1] + 1}" if rows else ""
+
+
+def written(draft: Draft, failures: list[Entry]) -> Written:
+    """Every input that is not live; `failures`: the failure curves, which are no columns of the model."""
+    found = [*failures]
+    for column in draft.layout.spots:
+        if column.sources and not column.live and column.name not in WITHOUT_EFFECT:
+            found.extend(entries(draft, column))
+    order = {SHARED: 0}
+    return Written(tuple(sorted(found, key=lambda entry: order.setdefault(entry.group, len(order)))))
+
+
+def entries(draft: Draft, column: Column) -> list[Entry]:
+    """One entry a row."""
+    told = computed_of(draft, column)
+    where = column.table.scenario or column.table.label
+    rows = column.table.rows if len(column.table.rows) > 1 else [where]
+    return [
+        Entry(
+            column.table.scenario or SHARED,
+            draft.layout.absolute(column, row),
+            f"{column.label} of {name}" + (f" ({where})" if name != where else ""),
+            value if column.unit is None else float(value),
+            told,
+        )
+        for row, (name, value) in enumerate(zip(rows, draft.comparison.of(column), strict=True))
+    ]
+
+
+def computed_of(draft: Draft, column: Column) -> str:
+    """What the tool computes of the inputs of a column's table."""
+    scenario = column.table.scenario
+    model = draft.comparison.built.model
+    if column.table.name == "settings":
+        tables = list(model.tables.values())
+    else:
+        near = {"resale": ("ages",)}.get(column.table.name, ("calendar", column.table.name))
+        tables = [t for t in model.tables.values() if (t.scenario == scenario if scenario else t.name in near)]
+    told = [one.computed.split(" (")[0] for table in tables for one in model.of(table) if one.computed]
+    return "; ".join(dict.fromkeys(told))
+
+
+def everything_computed(draft: Draft, scenario: str = "") -> str:
+    """What the tool computed, for one scenario or for all."""
+    columns = draft.comparison.built.model.columns.values()
+    own = [one for one in columns if one.computed and (not scenario or one.table.scenario in ("", scenario))]
+    return "; ".join(dict.fromkeys(one.computed.split(" (")[0] for one in own))
+
+
+def state(draft: Draft, kept: Written, scenario: str = "") -> Live:
+    """The line for a scenario's sheet, or for the whole workbook."""
+    where = "on this sheet and the shared ones" if scenario else "in this workbook"
+    fine = f"The computed parts ({everything_computed(draft, scenario)}) are up to date with the inputs {where}."
+    spans = [kept.span("C", group) for group in ((scenario, SHARED) if scenario else ("",))]
+    line = text(fine)
+    for flags in reversed([span for span in spans if span]):
+        line = either(Live(f"SUM({flags})>0", False), out_of_date(flags), line)
+    return line
+
+
+def out_of_date(flags: str) -> Live:
+    """What to say where an input differs; nothing does as the workbook is written."""
+    first = f"MATCH(1,{flags},0)"
+    what, told = (Live(f"INDEX({flags.replace('$C$', f'${letter}$')},{first})", "") for letter in "AD")
+    return sentence("Out of date: ", what, " was changed. ", told, "Run tco again.")
+
+
+def write_written(page: Page, kept: Written) -> None:
+    """The hidden sheet."""
+    made = page.formats
+    page.text(
+        0,
+        0,
+        "What the inputs were when this workbook was written, where results do not follow a change",
+        made.get("title"),
+    )
+    for column, word in enumerate(("input", "as written", "changed (1)", "what tco computed of it")):
+        page.text(FIRST - 1, column, word, made.get("head_left"))
+    page.sheet.set_column(0, 0, 60)
+    page.sheet.set_column(1, 2, 14)
+    page.sheet.set_column(3, 3, 80)
+    for number, entry in enumerate(kept.entries):
+        row = FIRST + number
+        page.text(row, 0, entry.what, made.get("label"))
+        if isinstance(entry.value, float):
+            page.number(row, 1, entry.value, made.get("number"))
+        else:
+            page.text(row, 1, str(entry.value), made.get("label"))
+        page.formula(row, 2, f"=IF({entry.address}=$B${row + 1},0,1)", 0.0, made.get("number"))
+        page.text(row, 3, f"Computed by the tool: {entry.told}. " if entry.told else "", made.get("label"))
+    page.sheet.very_hidden()
+
+
+__all__ = ["Entry", "Written", "state", "write_written", "written"]
