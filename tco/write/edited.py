@@ -1,0 +1,53 @@
+"""Whether a workbook was changed since the tool wrote it."""
+
+from __future__ import annotations
+
+import zipfile
+from datetime import datetime
+from pathlib import Path
+from typing import Any
+
+import openpyxl
+from openpyxl.utils.exceptions import InvalidFileException
+
+from tco.write.fingerprint import PROPERTY, Listing, fingerprint
+
+UNREADABLE = "cannot be read as a workbook"
+FOREIGN = "was not written by tco"
+CHANGED = "was changed since tco wrote it"
+
+
+def why_kept(path: Path) -> str:
+    """Why a workbook must not be overwritten silently; empty where it is as the tool wrote it."""
+    try:
+        book: Any = openpyxl.load_workbook(path)
+    except (OSError, KeyError, ValueError, TypeError, SyntaxError, zipfile.BadZipFile, InvalidFileException):
+        return UNREADABLE
+    try:
+        mark = next((one.value for one in book.custom_doc_props.props if one.name == PROPERTY), None)
+        if mark is None:
+            return FOREIGN
+        return "" if mark == fingerprint(listing(book)) else CHANGED
+    finally:
+        book.close()
+
+
+def listing(book: Any) -> Listing:
+    """Every value and formula of a workbook."""
+    return {
+        sheet.title: {
+            (cell.row - 1, cell.column - 1): plain(cell.value)
+            for cell in sheet._cells.values()  # what the file holds; iter_rows would make the whole rectangle
+            if cell.value is not None
+        }
+        for sheet in book.worksheets
+    }
+
+
+def plain(value: Any) -> float | str:
+    """A cell's value as the tool would have written it; any other kind of value as text."""
+    if isinstance(value, str):
+        return value
+    if isinstance(value, int | float) and not isinstance(value, bool):
+        return float(value)
+    return value.isoformat() if isinstance(value, datetime) else f"{type(value).__name__} {value}"

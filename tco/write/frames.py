@@ -1,0 +1,20 @@
+"""Results as pandas frames, tidy: one figure a row."""
+
+from __future__ import annotations
+
+import pandas as pd
+
+from tco.ask.compare import Comparison, line_rows, measure_rows
+
+LINES = ["scenario", "line", "month", "value", "unit"]
+MEASURES = ["scenario", "measure", "value", "unit"]
+
+
+def lines_frame(comparison: Comparison) -> pd.DataFrame:
+    """Every cost line, and energy, month by month."""
+    return pd.DataFrame(list(line_rows(comparison)), columns=LINES)
+
+
+def measures_frame(comparison: Comparison) -> pd.DataFrame:
+    """Every measure of every scenario."""
+    return pd.DataFrame(list(measure_rows(comparison)), columns=MEASURES)

@@ -1,0 +1,104 @@
+"""The result files: written whole or not at all.
+
+All of them are made in a new folder beside their place, then renamed into it one after another; whatever stops that
+before the first rename leaves the earlier results as they were.
+"""
+
+from __future__ import annotations
+
+import os
+import shutil
+import tempfile
+from collections.abc import Sequence
+from pathlib import Path
+
+from tco.ask.compare import Comparison
+from tco.errors import ResultError
+from tco.write.tables import lines_csv, measures_csv
+
+WORKBOOK, LINES, MEASURES = "comparison.xlsx", "lines.csv", "measures.csv"
+
+
+def write_results(comparison: Comparison, folder: Path, *, replace: bool = False) -> list[Path]:
+    """Write the workbook and the two CSV files; returns their paths. Raises ResultError.
+
+    replace: whether a workbook that a person has changed may be overwritten.
+    """
+    try:
+        prepare(folder)
+        check_places(folder, replace=replace)
+        return write_whole(comparison, folder)
+    except OSError as error:
+        raise ResultError(f"{error.filename or folder}: cannot be written: {error.strerror or error}") from error
+
+
+def prepare(folder: Path) -> None:
+    """The folder, made if need be."""
+    if folder.exists() and not folder.is_dir():
+        raise ResultError(f"{folder}: is a file, and results need a folder; name another one with --out")
+    folder.mkdir(parents=True, exist_ok=True)
+
+
+def check_places(folder: Path, *, replace: bool) -> None:
+    """Raises ResultError where something stands in the way, or a person's changes would be lost."""
+    for name in (WORKBOOK, LINES, MEASURES):
+        if (folder / name).is_dir():
+            raise ResultError(f"{folder / name}: a folder of that name is in the way; move it, or use another --out")
+    book = folder / WORKBOOK
+    if replace or not book.exists():
+        return
+    from tco.write.edited import why_kept
+
+    if why := why_kept(book):
+        raise ResultError(
+            f"{book}: {why}, so it is left alone; nothing was written. "
+            "Move it away, write to another folder with --out, or overwrite it with --replace"
+        )
+
+
+def write_whole(comparison: Comparison, folder: Path) -> list[Path]:
+    """Make all files beside their place, then put them there."""
+    work = Path(tempfile.mkdtemp(prefix=".tco-", dir=folder))
+    try:
+        make(comparison, work)
+        names = (WORKBOOK, LINES, MEASURES)
+        for name in names:
+            settle(work / name)
+        put(work, folder, names)
+    finally:
+        shutil.rmtree(work, ignore_errors=True)
+    return [folder / name for name in names]
+
+
+def put(work: Path, folder: Path, names: Sequence[str]) -> None:
+    """Rename the new files into place; if that stops half way, the earlier ones come back."""
+    earlier = [name for name in names if (folder / name).exists()]
+    for name in earlier:
+        shutil.copy2(folder / name, work / f"earlier {name}")
+    done: list[str] = []
+    try:
+        for name in names:
+            os.replace(work / name, folder / name)
+            done.append(name)
+    except BaseException:
+        for name in done:
+            if name in earlier:
+                os.replace(work / f"earlier {name}", folder / name)
+            else:
+                (folder / name).unlink(missing_ok=True)
+        raise
+
+
+def make(comparison: Comparison, folder: Path) -> None:
+    """All files, in a folder of their own."""
+    from tco.write.workbook import write_workbook
+
+    write_workbook(comparison, folder / WORKBOOK)
+    for name, text in ((LINES, lines_csv(comparison)), (MEASURES, measures_csv(comparison))):
+        (folder / name).write_text(text, encoding="utf-8", newline="")
+
+
+def settle(path: Path) -> None:
+    """See a file onto the disk before it takes an older one's place."""
+    with path.open("rb+") as file:
+        os.fsync(file.fileno())

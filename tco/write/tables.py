@@ -1,0 +1,38 @@
+"""Results as CSV: the same bytes for the same study, floats in full, text that no spreadsheet takes for a formula."""
+
+from __future__ import annotations
+
+import csv
+import io
+from collections.abc import Iterable, Sequence
+
+from tco.ask.compare import Comparison, line_rows, measure_rows
+
+FORMULA_STARTS = ("=", "+", "-", "@", "\t", "\r")
+
+
+def lines_csv(comparison: Comparison) -> str:
+    """scenario, line, month, value, unit."""
+    return csv_text(("scenario", "line", "month", "value", "unit"), line_rows(comparison))
+
+
+def measures_csv(comparison: Comparison) -> str:
+    """scenario, measure, value, unit."""
+    return csv_text(("scenario", "measure", "value", "unit"), measure_rows(comparison))
+
+
+def csv_text(header: Sequence[str], rows: Iterable[Sequence[str | float]]) -> str:
+    """The rows as CSV; pandas.read_csv reads the numbers back to the bit."""
+    found = io.StringIO()
+    writer = csv.writer(found, lineterminator="\n")
+    writer.writerow(header)
+    writer.writerows([shown(value) for value in row] for row in rows)
+    return found.getvalue()
+
+
+def shown(value: str | float) -> str:
+    """One cell; a text that begins like a formula gets an apostrophe in front."""
+    if isinstance(value, str):
+        lines = value.replace("\r\n", "\n").replace("\r", "\n")  # csv leaves a bare \r unquoted
+        return f"'{lines}" if value.startswith(FORMULA_STARTS) else lines
+    return str(value) if isinstance(value, int) else repr(value + 0.0)
