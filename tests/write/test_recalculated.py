@@ -1,0 +1,144 @@
+"""What a spreadsheet program makes of the workbook: all cells, the sentences in all their turns, what is out of date.
+
+All workbooks are recalculated in one run. Studies at random and changes to live inputs: tests/workbook.
+"""
+
+from __future__ import annotations
+
+import dataclasses
+import re
+from pathlib import Path
+
+import openpyxl
+import pytest
+
+import tco
+from tco.study import Study
+from tco.write.layout import layout
+from tco.write.workbook import write_workbook
+from tests.recalculate import cells, needs_libreoffice, recalculated_many
+
+pytestmark = needs_libreoffice
+
+NAMES = ["Summary", "a'b", "History", "x" * 60, "R1C1", "A1", "büro", "50 %", 'the "best"', "=1+1"]
+CHANGES = {
+    "horizon of Settings": ("settings", "horizon", 48),
+    "time zone of Settings": ("settings", "time_zone", "UTC"),
+    "age of mini PC, 4 cores, two drive bays (quiet minis)": ("quiet minis parts", "age", 7),
+    "failures of mini PC, 4 cores, two drive bays (quiet minis)": ("quiet minis parts", "failures", ""),
+    "tariff of quiet minis": ("quiet minis inputs", "tariff", "other"),
+    "start of 2026-01 (Tariff: household)": ("tariff household", "start", "2026-05-01"),
+}
+OLD, MINIS, BOARDS, RENTED = range(4)
+
+
+def some(study: Study, *numbers: int, baseline: int) -> Study:
+    """The study with some of its scenarios, one of them the baseline."""
+    kept = (dataclasses.replace(study.scenarios[n], baseline=n == baseline) for n in numbers)
+    return dataclasses.replace(study, scenarios=tuple(kept))
+
+
+def twins(study: Study, name: str, number: int) -> Study:
+    """A scenario against one that differs in its name only."""
+    one = some(study, number, baseline=number)
+    twin = dataclasses.replace(one.scenarios[0], scenario=name, baseline=False)
+    return dataclasses.replace(one, scenarios=(one.scenarios[0], twin))
+
+
+def studies() -> dict[str, Study]:
+    """Every study that is written, by what it is for."""
+    demo = tco.load(tco.demo())
+    return {
+        "demo": demo,
+        "small": tco.load(tco.demo().parent / "small"),
+        "baseline cheapest": some(demo, OLD, MINIS, RENTED, baseline=MINIS),
+        "ahead from the start": some(demo, OLD, RENTED, baseline=OLD),
+        "one": some(demo, RENTED, baseline=RENTED),
+        **{f"named {name}": twins(demo, name, RENTED) for name in NAMES},
+    }
+
+
+def change(path: Path, study: Study, places: tuple[str, str, object], into: Path) -> None:
+    """A copy of a workbook in which one input has another value."""
+    built = tco.compare(study).built
+    table, name, value = places
+    sheet, cell = layout(built).cell(built.model[f"{table}.{name}"])
+    book = openpyxl.load_workbook(path)
+    book[sheet][cell] = value
+    book.save(into)
+
+
+@pytest.fixture(scope="module")
+def books(tmp_path_factory):
+    """Name -> cells as stored and as recalculated."""
+    root, paths = tmp_path_factory.mktemp("books"), {}
+    for number, (name, study) in enumerate(studies().items()):
+        paths[name] = root / f"{number}.xlsx"
+        write_workbook(tco.compare(study), paths[name])
+    two = some(tco.load(tco.demo()), OLD, MINIS, baseline=OLD)
+    write_workbook(tco.compare(two), root / "two.xlsx")
+    for number, (says, places) in enumerate(CHANGES.items()):
+        paths[says] = root / f"changed {number}.xlsx"
+        change(root / "two.xlsx", two, places, paths[says])
+    found = recalculated_many(list(paths.values()), root / "work")
+    return {name: (cells(path), again) for (name, path), again in zip(paths.items(), found, strict=True)}
+
+
+@pytest.mark.parametrize("name", ["demo", "small", "baseline cheapest", *(f"named {name}" for name in NAMES)])
+def test_recalculated_cells_are_what_was_stored(books, name):
+    """Sentences included; numbers within a billionth."""
+    stored, found = books[name]
+    for sheet, wanted in stored.items():
+        for cell, value in wanted.items():
+            same = pytest.approx(value, rel=1e-9, abs=1e-9) if isinstance(value, int | float) else value
+            assert found[sheet].get(cell) == same, f"{sheet}!{cell}"
+
+
+def answer(books, name: str) -> list[str]:
+    """The summary's sentences, recalculated."""
+    return [books[name][1]["Summary"].get(f"A{row}", "") for row in (4, 5, 6, 7)]
+
+
+def test_the_answer_against_a_dearer_baseline(books):
+    first, second, third, _ = answer(books, "demo")
+    assert first.startswith("quiet minis costs least: ")
+    assert re.match(r"That is [\d.,]+ EUR a month less than old servers, the baseline, and ", second)
+    assert re.search(r"it is ahead for good from month 10 on \(2027-09\), resale left out\.$", third)
+
+
+def test_the_answer_where_the_baseline_is_cheapest(books):
+    first, second, third, _ = answer(books, "baseline cheapest")
+    assert first.startswith("quiet minis costs least: ")
+    assert second.startswith("It is the baseline. The next one, rented space, costs ")
+    assert third.startswith("rented space costs ")
+    assert third.endswith("it has not caught up by the end, resale left out.")
+
+
+def test_the_answer_where_the_cheapest_is_ahead_from_the_start(books):
+    assert answer(books, "ahead from the start")[2].endswith("it is ahead from the start, resale left out.")
+
+
+def test_the_answer_with_one_scenario(books):
+    first, second, *_ = answer(books, "one")
+    assert first.startswith("rented space costs least: ")
+    assert second.startswith("How sure: ")
+
+
+def test_the_answer_between_two_alike(books):
+    """Of two that cost the same the first comes first, and the other is named as the next."""
+    first, second, third, _ = answer(books, "named A1")
+    assert first.startswith("rented space costs least: ")
+    assert second.startswith("It is the baseline. The next one, A1, costs 0.00 EUR a month more, 0 EUR more")
+    assert third.endswith("it is ahead from the start, resale left out.")
+
+
+@pytest.mark.parametrize("says", CHANGES)
+def test_a_change_that_does_not_follow_is_said(books, says):
+    found = books[says][1]
+    lines = [text for text in found["Summary"].values() if str(text).startswith("Out of date: ")]
+    assert len(lines) == 1
+    assert lines[0].startswith(f"Out of date: {says} was changed. Computed by the tool: ")
+    assert lines[0].endswith(". Run tco again.")
+    assert found["quiet minis"]["A2"].startswith(f"Out of date: {says}")
+    others = "The computed parts (" if "quiet minis" in says else "Out of date: "
+    assert found["old servers"]["A2"].startswith(others)
