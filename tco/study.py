@@ -13,44 +13,8 @@ from dataclasses import dataclass, field
 from datetime import date
 from typing import Any
 
+from tco.cell import MONTH_LIMIT, cell
 from tco.errors import Place
-
-REQUIRED = "required"  # no default: an empty cell is an error
-MONTH_LIMIT = 600  # a horizon beyond 50 years is taken for a slip of the pen
-
-
-@dataclass(frozen=True)
-class Cell:
-    """What one cell of a study may hold.
-
-    kind: `number` (float, in `unit`), `share` (float; must be written with %), `growth` (a share a year, written
-    with % or %/year), `whole` (int), `months` (int; written with a unit, `5 years` or `60 months`), `text`,
-    `name` (text that other tables refer to), `file`, `month` (the first day of a calendar month, `2026-12`),
-    `date`, `currency`, `zone` (IANA time zone), `yes` (yes or empty), `choice` (one of `choices`).
-    default: REQUIRED, or what an empty cell or an absent column means (None: decided as `meaning` says).
-    least, most: allowed range in `unit`, ends included.
-    live: whether the workbook's figures follow when this input is changed there.
-    counts: what a whole number counts, where it has a unit of its own (months); not typed by a person.
-    """
-
-    kind: str
-    meaning: str
-    example: str
-    unit: str = ""
-    default: Any = REQUIRED
-    least: float | None = None
-    most: float | None = None
-    choices: tuple[str, ...] = ()
-    live: bool = False
-    counts: str = ""
-
-
-def cell(kind: str, meaning: str, example: str, **more: Any) -> Any:
-    """A dataclass field that says what a person types for it; see Cell."""
-    spec = Cell(kind, meaning, example, **more)
-    if spec.default is REQUIRED:
-        return field(metadata={"cell": spec})
-    return field(default=spec.default, metadata={"cell": spec})
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -76,9 +40,7 @@ class Settings(Row):
     start: date = cell("month", "the month in which the build is bought, month 0", "2026-12")
     horizon: int = cell("months", "how long it is kept", "5 years", least=1, most=MONTH_LIMIT)
     time_zone: str = cell(
-        "zone",
-        "IANA time zone; months in which clocks change have an hour more or less",
-        "Europe/Vienna",
+        "zone", "IANA time zone; months in which clocks change have an hour more or less", "Europe/Vienna"
     )
     discount: float = cell(
         "growth",
@@ -98,13 +60,7 @@ class Settings(Row):
         live=True,
     )
     tax: float = cell(
-        "share",
-        "added to prices that say `added` under tax",
-        "20 %",
-        default=0.0,
-        least=0.0,
-        most=1.0,
-        live=True,
+        "share", "added to prices that say `added` under tax", "20 %", default=0.0, least=0.0, most=1.0, live=True
     )
     hour_value: float = cell(
         "number",
@@ -126,13 +82,7 @@ class Settings(Row):
     )
     data_held: float = cell("number", "data held at the start", "14 TB", unit="TB", default=0.0, least=0.0, live=True)
     data_growth: float = cell(
-        "growth",
-        "growth of the data, compound, a year",
-        "15 %",
-        default=0.0,
-        least=-1.0,
-        most=10.0,
-        live=True,
+        "growth", "growth of the data, compound, a year", "15 %", default=0.0, least=-1.0, most=10.0, live=True
     )
     data_added: float = cell(
         "number",
@@ -161,12 +111,7 @@ class Part(Row):
         live=True,
     )
     price: float = cell(
-        "number",
-        "price of one at the start, without shipping",
-        "129 EUR",
-        unit="{money}",
-        least=0.0,
-        live=True,
+        "number", "price of one at the start, without shipping", "129 EUR", unit="{money}", least=0.0, live=True
     )
     tax: str = cell(
         "choice",
@@ -210,10 +155,7 @@ class Part(Row):
         live=True,
     )
     failures: str = cell(
-        "name",
-        "failure curve; empty: its failures are not counted",
-        "hard drive, cautious",
-        default="",
+        "name", "failure curve; empty: its failures are not counted", "hard drive, cautious", default=""
     )
     replaced_by: str = cell(
         "name",
@@ -288,11 +230,7 @@ class Version(Row):
     tariff: str = cell("name", "the tariff's name", "household day rate")
     start: date = cell("month", "the first month in which the price holds", "2026-01")
     price: float = cell(
-        "number",
-        "price of one more kWh, taxes and adders in it",
-        "0.31 EUR/kWh",
-        unit="{money}/kWh",
-        live=True,
+        "number", "price of one more kWh, taxes and adders in it", "0.31 EUR/kWh", unit="{money}/kWh", live=True
     )
     growth: float | None = cell(
         "growth",
@@ -315,12 +253,7 @@ class Fee(Row):
         "number", "fixed amount a month", "4 EUR/month", unit="{money}/month", default=0.0, live=True
     )
     amount_per_TB: float = cell(
-        "number",
-        "amount per TB held and month",
-        "5.50 EUR/TB/month",
-        unit="{money}/TB/month",
-        default=0.0,
-        live=True,
+        "number", "amount per TB held and month", "5.50 EUR/TB/month", unit="{money}/TB/month", default=0.0, live=True
     )
     first: int = cell(
         "whole", "first month in which it is paid", "1", default=1, least=1, most=MONTH_LIMIT, counts="month"
@@ -387,12 +320,7 @@ class ResalePoint(Row):
     )
     age: int = cell("months", "age of the unit", "2 years", least=0, most=MONTH_LIMIT)
     share: float = cell(
-        "share",
-        "what a unit of that age fetches, as a share of the base",
-        "45 %",
-        least=0.0,
-        most=10.0,
-        live=True,
+        "share", "what a unit of that age fetches, as a share of the base", "45 %", least=0.0, most=10.0, live=True
     )
 
 
@@ -424,13 +352,7 @@ class Scenario(Row):
         live=True,
     )
     upkeep: float = cell(
-        "number",
-        "hours of your time a month",
-        "1 h/month",
-        unit="h/month",
-        default=0.0,
-        least=0.0,
-        live=True,
+        "number", "hours of your time a month", "1 h/month", unit="h/month", default=0.0, least=0.0, live=True
     )
     parts: tuple[Part, ...] = ()
     nodes: tuple[Node, ...] = ()

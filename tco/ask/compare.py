@@ -104,7 +104,7 @@ def measure_rows(comparison: Comparison) -> Iterator[tuple[str, str, float, str]
     for ground in comparison.built.grounds:
         name = ground.scenario.scenario
         second = published(comparison, ground)
-        for column in model.of(model.tables[f"{name} measures"]):
+        for column in model.of(ground.own("measures", "lcc").table):
             value = second.get(column.name, float(comparison.of(column)[0]))
             yield name, column.name, value, written(column.unit)  # type: ignore[arg-type]
         for number, (month, ahead) in enumerate(crossings(comparison, ground), start=1):

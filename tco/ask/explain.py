@@ -87,9 +87,9 @@ def ground_of(comparison: Comparison, scenario: str) -> Ground:
 
 def figure_of(ground: Ground, line: str, month: int | None) -> tuple[Column, int]:
     """The column and row that a person means."""
-    model, name = ground.model, ground.scenario.scenario
+    model = ground.model
     monthly = {spelled(column.name): column for column in model.of(ground.months)}
-    measures = {spelled(column.name): column for column in model.of(model.tables[f"{name} measures"])}
+    measures = {spelled(column.name): column for column in model.of(ground.own("measures", "lcc").table)}
     asked = spelled(line)
     if month is None:
         found = measures.get(asked) or measures.get(f"total_{asked}")

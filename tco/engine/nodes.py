@@ -123,6 +123,8 @@ class Operand:
 class Table:
     """Named rows that columns share. `rows` are labels for people, one each.
 
+    name: unique in a model; a scenario's tables are called `months of quiet minis`, whatever scenarios are called.
+
     scenario: the scenario it belongs to; empty for what all share.
     axis: tables of one axis have the same rows, and meet row by row (months, for one).
     """
@@ -132,6 +134,11 @@ class Table:
     rows: tuple[str, ...]
     scenario: str = ""
     axis: str = ""
+
+    @property
+    def kind(self) -> str:
+        """What the table is, whichever scenario it belongs to: `months`."""
+        return self.name.removesuffix(f" of {self.scenario}")
 
     def meets(self, other: Table) -> bool:
         """Whether the two meet row by row."""
@@ -168,7 +175,7 @@ class Column(Operand):
 
     @property
     def full_name(self) -> str:
-        """Unique in a model: `minis months.electricity`."""
+        """Unique in a model: `months of minis.electricity`."""
         return f"{self.table.name}.{self.name}"
 
     def __repr__(self) -> str:

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from dataclasses import dataclass, replace
 
+from tco.cell import Cell
 from tco.engine import Constant, Model, Node, call
 from tco.model import measures
 from tco.model.calendar import month_names
@@ -11,8 +12,8 @@ from tco.model.ground import Ground, given_columns
 from tco.model.lines import LINES
 from tco.model.shared import MONTHS, shared_tables
 from tco.model.slots import slot_columns, slots_of
-from tco.study import Cell, Part, Row, Scenario, Settings, Study
 from tco.study import Node as NodeGroup
+from tco.study import Part, Row, Scenario, Settings, Study
 from tco.units import unit
 
 
@@ -51,7 +52,7 @@ def scenario_tables(model: Model, study: Study, scenario: Scenario) -> Ground:
     """One scenario's inputs, months, years and measures."""
     name = scenario.scenario
     rows = month_names(study.settings.start, study.settings.horizon)
-    months = model.table(f"{name} months", f"{name}: months", rows, scenario=name, axis=MONTHS)
+    months = model.table(f"months of {name}", f"{name}: months", rows, scenario=name, axis=MONTHS)
     bare = Ground(model, study, scenario, months)
     ground = replace(bare, slots=slots_of(bare))
     inputs(ground)
@@ -132,7 +133,7 @@ def power_by_month(ground: Ground) -> None:
     nothing: Node = Constant(0.0, unit("W"))
     drawn = nothing
     for table in ("parts", "nodes"):
-        if f"{ground.scenario.scenario} {table}.power" in ground.model.columns:
+        if f"{table} of {ground.scenario.scenario}.power" in ground.model.columns:
             power, bought, leaves = (ground.own(table, name) for name in ("power", "bought", "leaves"))
             present = call("sum_between", power, bought, leaves, ground.month("month"))
             drawn = present if drawn is nothing else drawn + present

@@ -6,8 +6,9 @@ from collections.abc import Callable, Iterator, Mapping, Sequence
 from dataclasses import dataclass, field, fields
 from typing import TYPE_CHECKING, Any
 
+from tco.cell import Cell
 from tco.engine import Column, Constant, Model, Node, Table
-from tco.study import Cell, Row, Scenario, Settings, Study
+from tco.study import Row, Scenario, Settings, Study
 from tco.units import unit
 
 if TYPE_CHECKING:
@@ -63,7 +64,7 @@ class Ground:
 
     def own(self, table: str, name: str) -> Column:
         """A column of one of the scenario's own tables: parts, nodes, fees, one-offs, months ..."""
-        return self.model[f"{self.scenario.scenario} {table}.{name}"]
+        return self.model[f"{table} of {self.scenario.scenario}.{name}"]
 
     def part(self, name: str) -> Column:
         """A column of the parts list: one row a part."""
@@ -71,13 +72,13 @@ class Ground:
 
     def month(self, name: str) -> Column:
         """A column of the scenario's months, or of the calendar that all scenarios share."""
-        own = f"{self.scenario.scenario} months.{name}"
+        own = f"{self.months.name}.{name}"
         return self.model.columns.get(own) or self.model[f"calendar.{name}"]
 
     def table(self, table: str, label: str, rows: Sequence[str], axis: str = "") -> Table:
         """A new table of this scenario."""
         name = self.scenario.scenario
-        return self.model.table(f"{name} {table}", label, rows, scenario=name, axis=axis)
+        return self.model.table(f"{table} of {name}", label, rows, scenario=name, axis=axis)
 
     def nothing(self) -> Node:
         """No money."""

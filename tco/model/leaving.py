@@ -22,6 +22,6 @@ def due(ground: Ground, slot: Slot) -> Node:
 
 def leaving_column(ground: Ground, slot: Slot, stay: Stay, kind: str, label: str, formula: Any) -> Column:
     """An amount that falls due when a row's units leave; one row, for all units of the kind together."""
-    name = f"{ground.scenario.scenario} leaving"
+    name = f"leaving of {ground.scenario.scenario}"
     table = ground.model.tables.get(name) or ground.table("leaving", "When parts leave", ["all of them"])
     return ground.model.column(table, f"{kind} {slot.row} {stay.row}", label, ground.money, formula)

@@ -116,7 +116,7 @@ def against(ground: Ground, baseline: Ground) -> None:
     month = model.column(
         ground.months, "catches_up", "month, if it catches up then", "month", crossed * ground.month("month")
     )
-    table = model.tables[f"{ground.scenario.scenario} measures"]
+    table = ground.own("measures", "lcc").table
     savings = baseline.own("measures", "lcc") - ground.own("measures", "lcc")
     model.column(table, "net_savings", f"net savings against {baseline.scenario.scenario}", ground.money, savings)
     monthly = baseline.own("measures", "equivalent_month") - ground.own("measures", "equivalent_month")

@@ -7,10 +7,11 @@ from collections.abc import Sequence
 from dataclasses import replace
 from typing import Any
 
+from tco.cell import Cell
 from tco.engine import Constant, Model, Table, call
 from tco.model import calendar
 from tco.model.ground import given_columns, growing
-from tco.study import Cell, ResalePoint, Study, Version
+from tco.study import ResalePoint, Study, Version
 from tco.units import unit
 
 MONTHS = "months"  # the axis on which the months of all tables meet

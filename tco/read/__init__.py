@@ -7,7 +7,8 @@ from pathlib import Path
 from typing import TYPE_CHECKING
 
 if TYPE_CHECKING:
-    from tco.study import Cell, Row, Study
+    from tco.cell import Cell
+    from tco.study import Row, Study
 
 __all__ = ["load"]
 

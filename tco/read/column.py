@@ -4,8 +4,8 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
+from tco.cell import Cell
 from tco.read.quantities import Money
-from tco.study import Cell
 
 
 @dataclass(frozen=True)

@@ -6,11 +6,12 @@ from collections.abc import Mapping
 from datetime import date
 from typing import Any
 
+from tco.cell import REQUIRED, Cell
 from tco.places import data_folder
 from tco.read.settings import known as known_settings
 from tco.read.study import TABLES, Extra
 from tco.read.tables import cells, label
-from tco.study import REQUIRED, Cell, Part, Row, Settings
+from tco.study import Part, Row, Settings
 
 INTRODUCTION = """# Tables and columns
 

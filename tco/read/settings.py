@@ -6,6 +6,7 @@ from collections.abc import Mapping
 from dataclasses import dataclass, replace
 from typing import Any
 
+from tco.cell import REQUIRED, Cell, cell
 from tco.errors import Place
 from tco.read.column import Column
 from tco.read.numbers import decimal_sign
@@ -14,7 +15,7 @@ from tco.read.quantities import Money
 from tco.read.tables import Table, cells, label
 from tco.read.values import NUMERIC, stand_in, value
 from tco.read.words import plain
-from tco.study import REQUIRED, Cell, Row, Settings, cell
+from tco.study import Row, Settings
 
 
 @dataclass(frozen=True, kw_only=True)

@@ -7,6 +7,7 @@ from dataclasses import replace
 from pathlib import Path
 from typing import TypeVar
 
+from tco.cell import Cell
 from tco.errors import Place
 from tco.places import data_folder
 from tco.read import settings as setting_rows
@@ -18,7 +19,6 @@ from tco.read.quantities import Money
 from tco.read.shelf import Folder, Shelf, find
 from tco.read.tables import Table, read
 from tco.study import (
-    Cell,
     Exchange,
     FailurePoint,
     Fee,

@@ -7,6 +7,7 @@ from collections.abc import Iterator, Mapping
 from dataclasses import dataclass, field, fields, replace
 from typing import Any, Generic, TypeVar
 
+from tco.cell import REQUIRED, Cell
 from tco.errors import Place
 from tco.read.column import Column
 from tco.read.grid import Grid, Line
@@ -15,7 +16,7 @@ from tco.read.problems import Problems, Refused, nearest, shown, suggestion
 from tco.read.quantities import Money, factor
 from tco.read.values import NUMERIC, check_percent, stand_in, value
 from tco.read.words import plain
-from tco.study import REQUIRED, Cell, Row
+from tco.study import Row
 
 R = TypeVar("R", bound=Row)
 HEADER_LIMIT = 200  # characters; the pattern would take long over more

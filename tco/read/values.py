@@ -12,11 +12,11 @@ from math import isnan
 from typing import Any
 
 from tco import units
+from tco.cell import Cell
 from tco.read import numbers, words
 from tco.read.column import Column
 from tco.read.problems import Refused, shown
 from tco.read.quantities import Money, conversion, convert, known_unit
-from tco.study import Cell
 
 UNKNOWN = float("nan")  # stands for a refused number: it compares false with everything, so no check repeats it
 NUMBER_LIMIT = 100  # characters of a number with its unit

@@ -12,7 +12,7 @@ from typing import Any
 
 from tco.write.formats import FONT, INK, SOFT
 
-FILLS = ("#16324F", "#E8DCC0", "#E0A100", "#7A1F2B", "#8FC1C9", "#54612B", "#D9A7C7", "#3B3B3B", "#A9D18E", "#6F4E9A")
+FILLS = ("#16324F", "#E8DCC0", "#E0A100", "#7A1F2B", "#C2E1E5", "#54612B", "#D9A7C7", "#3B3B3B", "#A9D18E", "#6F4E9A")
 LINES = ("#16324F", "#C77700", "#2F8F83", "#8C2F5E", "#5B6B1E", "#777777")
 DASHES = ("solid", "dash", "round_dot", "long_dash_dot", "long_dash", "square_dot")
 GRID = {"visible": True, "line": {"color": "#D5D2C8", "width": 0.5}}
@@ -20,12 +20,16 @@ GRID = {"visible": True, "line": {"color": "#D5D2C8", "width": 0.5}}
 
 @dataclass(frozen=True)
 class Series:
-    """One row of bars or one line: the cells of its name, its categories (or x) and its values."""
+    """One row of bars or one line: the cells of its name, its categories (or x) and its values.
+
+    strong: a heavier line; fill: which of FILLS a row of bars has.
+    """
 
     name: str
     categories: str
     values: str
     strong: bool = False
+    fill: int = 0
 
 
 def font(size: float, **more: Any) -> dict[str, Any]:
@@ -58,7 +62,7 @@ def stacked(
 ) -> Any:
     """Bars cut into cost lines; `kind` is `bar` (lying, first on top) or `column` (standing)."""
     chart = book.add_chart({"type": kind, "subtype": "stacked"})
-    for one, fill in zip(series, FILLS * 3, strict=False):
+    for one, fill in ((one, FILLS[one.fill % len(FILLS)]) for one in series):
         chart.add_series(
             {
                 "name": f"={one.name}", "categories": f"={one.categories}", "values": f"={one.values}", "gap": 55,

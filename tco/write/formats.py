@@ -49,6 +49,7 @@ BASE: dict[str, dict[str, Any]] = {
     "mark": {"align": "right", "italic": True, "font_size": 8, "bg_color": PAPER, "bottom": THIN},
     "mark_left": {"italic": True, "font_size": 8, "bg_color": PAPER, "bottom": THIN},
     "unit_left": {"font_color": SOFT, "font_size": 8, "valign": "vcenter", "indent": 1},
+    "hint": {"font_color": SOFT, "font_size": 8},
     "kind": {"italic": True, "font_size": 8, "valign": "vcenter"},
     "label": {"text_wrap": True, "valign": "vcenter"},
     "number": {"align": "right", "valign": "vcenter"},

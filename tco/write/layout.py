@@ -144,14 +144,13 @@ def shared(built: StudyModel, made: Layout) -> None:
 
 def scenario(built: StudyModel, made: Layout, name: str) -> None:
     """One scenario's sheet; tables that no order knows stand before the months."""
-    tables = {table.name.removeprefix(f"{name} "): table for table in built.model.tables.values()}
-    own = {kind: table for kind, table in tables.items() if table.scenario == name and kind != "units"}
+    tables = {table.kind: table for table in built.model.tables.values() if table.scenario == name}
+    own = [kind for kind in tables if kind != "units"]
     last = len(ORDER) - 1
     kinds = sorted(own, key=lambda kind: ORDER.index(kind) if kind in ORDER else last - 0.5)
-    down(built, made, made.sheets[name], [own[kind] for kind in kinds])
-    months = next(block for block in made.of(made.sheets[name]) if block.table.name == f"{name} months")
-    if f"{name} units" in built.model.tables:
-        units = built.model.tables[f"{name} units"]
+    down(built, made, made.sheets[name], [tables[kind] for kind in kinds])
+    months = next(block for block in made.of(made.sheets[name]) if block.table.kind == "months")
+    if units := tables.get("units"):
         start = max((left for b in made.of(months.sheet) if b.table is months.table for left in b.lefts), default=0)
         made.keep(beyond(units, months, built.model.of(units), max(BEYOND, start + 2)))
 
@@ -160,7 +159,7 @@ def down(built: StudyModel, made: Layout, sheet: str, tables: Iterable[Table], r
     """Blocks of the tables, one under the other from a row on; returns the row after the last."""
     for table in tables:
         columns = built.model.of(table)
-        make = card if len(table.rows) == 1 and "units" not in table.name and is_card(table) else grid
+        make = card if len(table.rows) == 1 and is_card(table) else grid
         for block in make(table, sheet, columns, row, asides=has_asides(built, table)):
             made.keep(block)
             row = max(row, block.end + 1)
@@ -169,12 +168,12 @@ def down(built: StudyModel, made: Layout, sheet: str, tables: Iterable[Table], r
 
 def is_card(table: Table) -> bool:
     """Tables of one row by nature; a list that happens to have one row stays a grid."""
-    return table.name.removeprefix(f"{table.scenario} ") in ("settings", "inputs", "measures", "leaving")
+    return table.kind in ("settings", "inputs", "measures", "leaving")
 
 
 def heading(table: Table) -> str:
     """What stands over a table."""
-    return HEADINGS.get(table.name.removeprefix(f"{table.scenario} "), table.label)
+    return HEADINGS.get(table.kind, table.label)
 
 
 def card(table: Table, sheet: str, columns: list[Column], row: int, *, asides: bool) -> Iterator[Block]:
@@ -242,7 +241,7 @@ def is_label(column: Column) -> bool:
 def is_helper(column: Column) -> bool:
     """Whether only formulas need a column: keys, flags, parts of a sum."""
     if column.name == "year":
-        return column.table.name.endswith(" years")
+        return column.table.kind == "years"
     own = column.name == "scenario" and not is_card(column.table)
     return own or column.name in HELPERS or column.name.startswith(HELPER_STARTS)
 

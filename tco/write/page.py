@@ -53,7 +53,7 @@ class Page:
         self.sheet.set_row(row, max(least, line * lines + 2.0))
 
 
-NINE, EIGHT, BOLD, TWELVE = 1.2, 1.32, 1.05, 0.92  # letters of a size to a column's unit of width, with some to spare
+NINE, EIGHT, BOLD, TWELVE = 1.27, 1.42, 1.1, 0.98  # letters of a size to a column's unit of width, with some to spare
 
 
 def lines_of(text: str, columns: float, letters: float = NINE) -> int:

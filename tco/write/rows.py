@@ -6,11 +6,12 @@ from collections.abc import Sequence
 from functools import cache
 from pathlib import PurePath
 
+from tco.cell import Cell
 from tco.engine import Column, Table
 from tco.model import StudyModel, line_inputs
 from tco.model.build import measured_nodes
 from tco.model.ground import cells_of
-from tco.study import Cell, Fee, Node, OneOff, Part, ResalePoint, Row, Scenario, Settings, Version
+from tco.study import Fee, Node, OneOff, Part, ResalePoint, Row, Scenario, Settings, Version
 
 WITHOUT_EFFECT = {"question", "title", "part", "scenario", "fee", "what"}  # names and titles, for people only
 LISTS = {"parts": "parts", "nodes": "nodes", "fees": "fees", "one-offs": "one_offs"}
@@ -21,7 +22,7 @@ def rows_of(built: StudyModel, table: Table) -> Sequence[Row]:
     study = built.study
     if table.scenario:
         scenario = next(one for one in study.scenarios if one.scenario == table.scenario)
-        kind = table.name.removeprefix(f"{table.scenario} ")
+        kind = table.kind
         if kind == "nodes":
             return measured_nodes(scenario)
         return [scenario] if kind == "inputs" else getattr(scenario, LISTS.get(kind, ""), ()) if kind in LISTS else ()
@@ -61,7 +62,7 @@ def cells() -> dict[type[Row], dict[str, Cell]]:
 
 def cell_of(column: Column) -> Cell | None:
     """What a given column's cells may hold, for columns that are a study's own."""
-    kind = column.table.name.removeprefix(f"{column.table.scenario} ")
+    kind = column.table.kind
     own: dict[str, type[Row]] = {
         "settings": Settings, "inputs": Scenario, "parts": Part, "nodes": Node, "fees": Fee, "one-offs": OneOff,
         "resale": ResalePoint,

@@ -16,7 +16,7 @@ from tco.write.shared_sheets import print_setup, top
 from tco.write.written import Written, state
 
 CHART_LEFT = 9  # the column where the chart starts, right of the measures
-FINDING = BEYOND - 1  # the narrow column between page and what is beyond it keeps the chart's title
+FINDING = BEYOND  # right of the page, the first row keeps the chart's title
 
 
 def scenario_sheet(page: Page, draft: Draft, ground: Ground, kept: Written) -> None:
@@ -28,11 +28,11 @@ def scenario_sheet(page: Page, draft: Draft, ground: Ground, kept: Written) -> N
     line = state(draft, kept, name)
     page.wide_formula(1, 0, UNITS + 1, f"={line.formula}", line.value, page.formats.get("state"))
     page.height(1, lines_of(line.value, 185, EIGHT), line=11.5)
-    page.text(2, 0, HOW_TO_READ, page.formats.get("unit_left"))
+    page.text(2, 0, HOW_TO_READ, page.formats.get("hint"))
     draw(page, draft)
     blocks = draft.layout.of(page.name)
-    put_chart(page, draft, ground, block_of(blocks, f"{name} measures"))
-    months = block_of(blocks, f"{name} months")
+    put_chart(page, draft, ground, block_of(blocks, "measures"))
+    months = block_of(blocks, "months")
     page.sheet.freeze_panes(2, 1)
     page.sheet.repeat_rows(months.top + 1, months.first - 1)
     page.sheet.set_h_pagebreaks([months.top])
@@ -41,40 +41,36 @@ def scenario_sheet(page: Page, draft: Draft, ground: Ground, kept: Written) -> N
 
 def block_of(blocks: list[Block], table: str) -> Block:
     """The first block of a table."""
-    return next(block for block in blocks if block.table.name == table)
+    return next(block for block in blocks if block.table.kind == table)
 
 
-def real_lines(grounds: Sequence[Ground]) -> list[str]:
-    """Cost lines that are more than a fixed nothing in at least one of the scenarios."""
-    return [
-        line.name
-        for line in LINES
+def real_lines(grounds: Sequence[Ground]) -> dict[str, int]:
+    """Cost lines that are more than a fixed nothing in any of the scenarios, each with its colour's number."""
+    return {
+        line.name: number
+        for number, line in enumerate(LINES)
         if any(isinstance(leaf, Ref) for ground in grounds for leaf in leaves(ground.month(line.name).formula))  # type: ignore[arg-type]
-    ]
+    }
 
 
 def put_chart(page: Page, draft: Draft, ground: Ground, beside: Block) -> None:
     """Cost by line and year, beside the measures."""
-    layout, name = draft.layout, ground.scenario.scenario
-    years = block_of(layout.of(page.name), f"{name} years")
+    layout = draft.layout
+    years = block_of(layout.of(page.name), "years")
     shown = real_lines([ground])
     if not shown:
         return
     found = finding(draft, ground)
     where = f"{names.quoted(page.name)}${names.letters(FINDING)}$1"
     page.formula(0, FINDING, f"={found.formula}", found.value, page.formats.get("label"))
-    page.sheet.set_column(FINDING, FINDING, 3, None, {"hidden": True})
     last = len(years.table.rows)
     labels = f"{names.quoted(page.name)}$A${years.first + 1}:$A${years.first + last}"
     series = []
-    for line in shown:
+    for line, fill in shown.items():
         column = ground.own("years", line)
         head = layout.cell(column)[1].rstrip("0123456789")
-        series.append(
-            charts.Series(
-                f"{names.quoted(page.name)}${head}${years.top + 2}", labels, layout.absolute(column, 0, last - 1)
-            )
-        )
+        name = f"{names.quoted(page.name)}${head}${years.top + 2}"
+        series.append(charts.Series(name, labels, layout.absolute(column, 0, last - 1), fill=fill))
     size = (485, 22 + 17 * (len(beside.columns) + 1))
     money = f"{draft.money}, undiscounted"
     chart = charts.stacked(page.book, "column", series, where, ("", money), size)

@@ -134,7 +134,7 @@ def write_answers(page: Page, draft: Draft, board: Board) -> None:
         answers(draft, board, kept_for(draft.comparison.study.settings.horizon)), start=ANSWERS
     ):
         page.wide_formula(row, 0, LAST + 1, f"={line.formula}", line.value, look)
-        page.height(row, lines_of(line.value, 175, TWELVE), line=15.5, least=18)
+        page.height(row, lines_of(line.value, 182, TWELVE), line=15.5, least=18)
 
 
 def cautions(page: Page, row: int) -> int:
@@ -164,11 +164,11 @@ def by_line(page: Page, draft: Draft, board: Board, title: str) -> object:
     """One bar a scenario, cut into its cost lines."""
     labels = {line.name: line.label for line in LINES}
     series = []
-    for name in real_lines(draft.comparison.built.grounds):
+    for name, fill in real_lines(draft.comparison.built.grounds).items():
         key = f"line {name}"
         page.text(board.first - 2, board.columns[key], labels[name], page.formats.get("head"))
         head = f"{names.quoted(page.name)}${names.letters(board.columns[key])}${board.first - 1}"
-        series.append(charts.Series(head, board.span("scenario"), board.span(key)))
+        series.append(charts.Series(head, board.span("scenario"), board.span(key), fill=fill))
     axes = ("", f"{draft.money} over {kept_for(draft.comparison.study.settings.horizon)}, undiscounted")
     return charts.stacked(page.book, "bar", series, title, axes, charts.SUMMARY_SIZE)
 

@@ -13,9 +13,9 @@ import pytest
 
 import tco
 from tco.ask import explain
+from tco.cell import Cell
 from tco.engine import Constant, Node, call
 from tco.model import LINES, Ground, Line, measures
-from tco.study import Cell
 from tco.units import unit
 from tests.studies import STUDY, write_study
 

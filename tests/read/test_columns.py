@@ -2,9 +2,10 @@
 
 from __future__ import annotations
 
+from tco.cell import Cell
 from tco.places import data_folder
 from tco.read.columns import page
-from tco.study import Cell, Part
+from tco.study import Part
 
 
 def test_the_page_in_the_data_folder_is_up_to_date() -> None:

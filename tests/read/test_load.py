@@ -9,9 +9,10 @@ from pathlib import Path
 
 import pytest
 
+from tco.cell import Cell
 from tco.errors import Place
 from tco.read import load
-from tco.study import Cell, Part, Scenario, Settings
+from tco.study import Part, Scenario, Settings
 from tests.studies import MINIS, SCENARIOS, STUDY, write_study
 
 

@@ -8,11 +8,12 @@ from typing import Any
 
 import pytest
 
+from tco.cell import Cell
 from tco.read.column import Column
 from tco.read.problems import Refused
 from tco.read.quantities import Money, conversion
 from tco.read.values import READERS, value
-from tco.study import Cell, FailurePoint, Fee, Node, OneOff, Part, ResalePoint, Row, Scenario, Settings, Version
+from tco.study import FailurePoint, Fee, Node, OneOff, Part, ResalePoint, Row, Scenario, Settings, Version
 
 EURO = Money("EUR", {"USD": 0.92})
 

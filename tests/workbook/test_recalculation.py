@@ -164,10 +164,10 @@ def words_of(book: dict[str, Any]) -> str:
 @pytest.mark.parametrize(
     ("column", "told"),
     [
-        ("old servers parts.age", "age"),
-        ("old servers parts.bought", "bought"),
-        ("quiet minis parts.leaves", "leaves"),
-        ("old servers parts.failures", "failures"),
+        ("parts of old servers.age", "age"),
+        ("parts of old servers.bought", "bought"),
+        ("parts of quiet minis.leaves", "leaves"),
+        ("parts of old servers.failures", "failures"),
         ("settings.time_zone", "time zone"),
         ("settings.horizon", "horizon"),
     ],
