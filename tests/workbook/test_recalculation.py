@@ -89,7 +89,7 @@ def test_every_number_of_the_model_is_recalculated_alike(
             if not agrees(found, wanted, money=is_money(column)):
                 wrong.append((name, column.full_name, row, sheet, cell, found, wanted))
     assert not wrong, wrong[:10]
-    assert checked > 100_000
+    assert checked > 50_000
 
 
 def test_every_other_number_of_the_workbook_is_recalculated_alike(
@@ -161,28 +161,32 @@ def words_of(book: dict[str, Any]) -> str:
     return "\n".join(value for found in book.values() for value in found.values() if isinstance(value, str))
 
 
-@pytest.mark.parametrize(
-    ("column", "told"),
-    [
-        ("parts of old servers.age", "age"),
-        ("parts of old servers.bought", "bought"),
-        ("parts of quiet minis.leaves", "leaves"),
-        ("parts of old servers.failures", "failures"),
-        ("settings.time_zone", "time zone"),
-        ("settings.horizon", "horizon"),
-    ],
-)
+NOT_LIVE = {
+    "parts of old servers.age": "age",
+    "parts of old servers.bought": "bought",
+    "parts of quiet minis.leaves": "leaves",
+    "parts of old servers.failures": "failures",
+    "settings.time_zone": "time zone",
+    "settings.horizon": "horizon",
+}
+
+
 def test_the_workbook_says_what_is_out_of_date(
-    column: str, told: str, comparisons: dict[str, Comparison], books: dict[str, Path], tmp_path: Path
+    comparisons: dict[str, Comparison], books: dict[str, Path], tmp_path: Path
 ) -> None:
-    """Inputs that the tool computed something from are changed: the workbook names them."""
-    found = layout(comparisons["demo"].built).cell(comparisons["demo"].built.model[column])
-    path = Path(shutil.copy(books["demo"], tmp_path / "book.xlsx"))
+    """Inputs that the tool computed something from are changed, one a workbook: each names what was changed."""
+    paths = [disturbed(comparisons["demo"], books["demo"], column, tmp_path) for column in NOT_LIVE]
+    for told, book in zip(NOT_LIVE.values(), recalculated_many(paths, tmp_path / "work"), strict=True):
+        out = [line for line in words_of(book).splitlines() if line.startswith("Out of date")]
+        assert out, told
+        assert all(told in line and "Run tco again" in line for line in out)
+
+
+def disturbed(comparison: Comparison, path: Path, column: str, folder: Path) -> Path:
+    """A copy of a workbook in which the first cell of a column was changed."""
+    sheet, cell = layout(comparison.built).cell(comparison.built.model[column])
     book = openpyxl.load_workbook(path)
-    old = book[found[0]][found[1]].value
-    book[found[0]][found[1]] = "UTC" if isinstance(old, str) else (old or 0) + 7
-    book.save(path)
-    words = words_of(recalculated_many([path], tmp_path / "work")[0])
-    out = next(line for line in words.splitlines() if "ut of date" in line)
-    assert told in out
-    assert "Run tco again" in out
+    old = book[sheet][cell].value
+    book[sheet][cell] = "UTC" if isinstance(old, str) else (old or 0) + 7
+    book.save(folder / f"{column}.xlsx")
+    return folder / f"{column}.xlsx"
