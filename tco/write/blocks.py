@@ -61,7 +61,7 @@ def heading(page: Page, row: int, text: str, left: int = 0, right: int = UNITS) 
     page.text(row, left, text, page.formats.get("heading"))
     for column in range(left + 1, right + 1):
         page.sheet.write_blank(row, column, None, page.formats.get("rule"))
-    page.sheet.set_row(row, 18)
+    page.points(row, 18)
 
 
 def mark(column: Column) -> str:
@@ -100,7 +100,7 @@ def draw_card(page: Page, draft: Draft, block: Block) -> None:
 
 def words_end(block: Block) -> int:
     """The column after a card's words: beside the measures stands a chart."""
-    return 9 if block.table.name.endswith(" measures") else UNITS + 1
+    return 9 if block.table.kind == "measures" else UNITS + 1
 
 
 def card_line(page: Page, draft: Draft, block: Block, column: Column, row: int, rows: Sequence[Row]) -> None:
@@ -261,7 +261,7 @@ def write_column(page: Page, draft: Draft, column: Column) -> None:
 
 def write_texts(page: Page, column: Column, first: int, left: int) -> None:
     """A column of text."""
-    name = "label" if left == 0 else "text_left" if column.table.name.endswith(("settings", "inputs")) else "text"
+    name = "label" if left == 0 else "text_left" if column.table.kind in ("settings", "inputs") else "text"
     look: Any = page.formats.get(name)
     assert column.values is not None
     for row, text in enumerate(column.values):

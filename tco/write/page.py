@@ -7,6 +7,8 @@ from typing import Any
 from tco.write.fingerprint import Listing
 from tco.write.formats import Formats
 
+USUAL_ROW = 15.0  # points
+
 
 class Page:
     """One sheet. Rows and columns count from 0."""
@@ -16,6 +18,7 @@ class Page:
         self.sheet = book.add_worksheet(name)
         self.formats = formats
         self.cells = listing.setdefault(name, {})
+        self.heights: dict[int, float] = {}
 
     def text(self, row: int, column: int, text: str, look: Any) -> None:
         """A text, never taken for a formula or a number; an empty one leaves the cell empty."""
@@ -50,7 +53,16 @@ class Page:
 
     def height(self, row: int, lines: int, *, line: float = 12.0, least: float = 13.0) -> None:
         """A row tall enough for that many lines of text."""
-        self.sheet.set_row(row, max(least, line * lines + 2.0))
+        self.points(row, max(least, line * lines + 2.0))
+
+    def points(self, row: int, height: float) -> None:
+        """A row's height in points."""
+        self.sheet.set_row(row, height)
+        self.heights[row] = height
+
+    def tall(self, first: int, end: int) -> float:
+        """How tall some rows are together, in points."""
+        return sum(self.heights.get(row, USUAL_ROW) for row in range(first, end))
 
 
 NINE, EIGHT, BOLD, TWELVE = 1.27, 1.42, 1.1, 0.98  # letters of a size to a column's unit of width, with some to spare

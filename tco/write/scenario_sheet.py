@@ -12,7 +12,7 @@ from tco.write.blocks import HOW_TO_READ, Draft, draw, label, widths
 from tco.write.layout import BEYOND, UNITS, Block
 from tco.write.live import Live, fixed, picked, row_of, sentence
 from tco.write.page import EIGHT, Page, lines_of
-from tco.write.shared_sheets import print_setup, top
+from tco.write.shared_sheets import on_page, page_breaks, print_setup, top
 from tco.write.written import Written, state
 
 CHART_LEFT = 9  # the column where the chart starts, right of the measures
@@ -35,7 +35,7 @@ def scenario_sheet(page: Page, draft: Draft, ground: Ground, kept: Written) -> N
     months = block_of(blocks, "months")
     page.sheet.freeze_panes(2, 1)
     page.sheet.repeat_rows(months.top + 1, months.first - 1)
-    page.sheet.set_h_pagebreaks([months.top])
+    page_breaks(page, on_page(draft, page))
     print_setup(page, months.end)
 
 

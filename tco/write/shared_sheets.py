@@ -9,19 +9,20 @@ from tco.engine import Table
 from tco.study import FailurePoint, ResalePoint, Row, Settings
 from tco.write import names
 from tco.write.blocks import HOW_TO_READ, Draft, draw, heading, widths, without_repeats
-from tco.write.layout import HEAD, UNITS
+from tco.write.layout import HEAD, UNITS, Block
 from tco.write.page import EIGHT, NINE, Page, lines_of
 from tco.write.rows import aside, place_of, rows_of
 from tco.write.written import SHARED, Entry
 
 Line = tuple[str, str, str, str, str]
+FULL = 610.0  # points of rows on a page one page wide: A4 holds fewer than Letter, and some are to spare
 FAILING = "expected failures per unit; ages of what is there when it leaves"
 
 
 def top(page: Page, title: str, line: str) -> None:
     """What a sheet shows, and how to read it."""
     page.text(0, 0, title, page.formats.get("title"))
-    page.sheet.set_row(0, 21)
+    page.points(0, 21)
     page.text(1, 0, line, page.formats.get("line"))
 
 
@@ -36,13 +37,31 @@ def print_setup(page: Page, rows: int, columns: int = UNITS) -> None:
     sheet.hide_gridlines(2)
 
 
+def page_breaks(page: Page, blocks: Sequence[Block]) -> None:
+    """Begin a new page before a block that would be cut, if it fits a page, and before the months."""
+    used, breaks = page.tall(0, blocks[0].top), []
+    for block, after in zip(blocks, [*blocks[1:], None], strict=True):
+        height = page.tall(block.top, after.top if after else block.end)
+        if used + height > FULL and (height <= FULL or block.table.axis):
+            breaks.append(block.top)
+            used = 0.0
+        used = (used + height) % FULL
+    page.sheet.set_h_pagebreaks(breaks)
+
+
 def assumptions(page: Page, draft: Draft) -> None:
     """What several scenarios share."""
     widths(page)
     top(page, "Assumptions: what all scenarios share", HOW_TO_READ)
     draw(page, draft)
     page.sheet.freeze_panes(2, 1)
+    page_breaks(page, on_page(draft, page))
     print_setup(page, draft.layout.rooms[names.ASSUMPTIONS])
+
+
+def on_page(draft: Draft, page: Page) -> list[Block]:
+    """The blocks that are printed."""
+    return [block for block in draft.layout.of(page.name) if block.kind != "beyond"]
 
 
 def calendar(page: Page, draft: Draft) -> None:
@@ -85,7 +104,7 @@ def failure_grid(page: Page, draft: Draft) -> Iterator[Entry]:
     heads = (
         ("", "", ""),
         ("age", "month", "run again"),
-        ("rate", "1/year", "run again"),
+        ("rate", "a year", "run again"),
         ("chance", "a month", "run again"),
     )
     for column, words in enumerate(heads):
@@ -107,7 +126,7 @@ def failure_line(page: Page, point: FailurePoint, row: int, asides: tuple[str, s
     page.text(row, 0, point.curve, made.get("label"))
     values = (
         (1, "age", float(point.age), "0"),
-        (2, "rate", point.rate, "0.0###"),
+        (2, "rate", point.rate, "0.0##%"),
         (3, "chance", point.chance, "0.0##%"),
     )
     for column, field, value, look in values:

@@ -24,9 +24,9 @@ NAMES = ["Summary", "a'b", "History", "x" * 60, "R1C1", "A1", "büro", "50 %", '
 CHANGES = {
     "horizon of Settings": ("settings", "horizon", 48),
     "time zone of Settings": ("settings", "time_zone", "UTC"),
-    "age of mini PC, 4 cores, two drive bays (quiet minis)": ("quiet minis parts", "age", 7),
-    "failures of mini PC, 4 cores, two drive bays (quiet minis)": ("quiet minis parts", "failures", ""),
-    "tariff of quiet minis": ("quiet minis inputs", "tariff", "other"),
+    "age of mini PC, 4 cores, two drive bays (quiet minis)": ("parts of quiet minis", "age", 7),
+    "failures of mini PC, 4 cores, two drive bays (quiet minis)": ("parts of quiet minis", "failures", ""),
+    "tariff of quiet minis": ("inputs of quiet minis", "tariff", "other"),
     "start of 2026-01 (Tariff: household)": ("tariff household", "start", "2026-05-01"),
 }
 OLD, MINIS, BOARDS, RENTED = range(4)
