@@ -281,6 +281,6 @@ def limit(page: Page, draft: Draft, column: Column) -> None:
     rule = {
         "validate": "decimal", "criteria": "between", "minimum": low, "maximum": high,
         "error_title": "This cell wants a number",
-        "error_message": f"{label(column.label)}: {asked}.",
+        "error_message": f"{label(column.label)}: {asked}."[:255],
     }  # fmt: skip
     page.sheet.data_validation(first, left, first + len(column.table.rows) - 1, left, rule)

@@ -10,7 +10,7 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 from typing import Any
 
-from tco.write.formats import FONT, INK, SOFT
+from tco.write.formats import FONT, INK, SOFT, WHOLE_MONEY
 
 FILLS = ("#16324F", "#E8DCC0", "#E0A100", "#7A1F2B", "#C2E1E5", "#54612B", "#D9A7C7", "#3B3B3B", "#A9D18E", "#6F4E9A")
 LINES = ("#16324F", "#C77700", "#2F8F83", "#8C2F5E", "#5B6B1E", "#777777")
@@ -71,7 +71,7 @@ def stacked(
         )  # fmt: skip
     lying: dict[str, Any] = {"reverse": True, "crossing": "max"} if kind == "bar" else {}
     names = axis(axes[0], label_position="low", major_gridlines={"visible": False}, **lying)
-    amounts = axis(axes[1], "#,##0;−#,##0", major_gridlines=GRID)
+    amounts = axis(axes[1], WHOLE_MONEY, major_gridlines=GRID)
     chart.set_x_axis(amounts if kind == "bar" else names)
     chart.set_y_axis(names if kind == "bar" else amounts)
     chart.set_legend({"position": "bottom", "font": font(8)})
@@ -93,13 +93,13 @@ def running(
     for one in meets:
         chart.add_series(drawn(one) | MEETING)
     chart.set_x_axis(axis(axes[0], "0", min=0, max=last, major_unit=12 if last > 12 else 1, major_gridlines=GRID))
-    chart.set_y_axis(axis(axes[1], "#,##0;−#,##0", major_gridlines=GRID))
+    chart.set_y_axis(axis(axes[1], WHOLE_MONEY, major_gridlines=GRID))
     hidden = list(range(len(series), len(series) + len(meets)))
     chart.set_legend({"position": "bottom", "font": font(8), "delete_series": hidden})
     return finish(chart, title, SUMMARY_SIZE)
 
 
-SUMMARY_SIZE = (655, 420)
+SUMMARY_SIZE = (664, 420)
 
 
 def drawn(one: Series) -> dict[str, Any]:

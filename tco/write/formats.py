@@ -1,6 +1,7 @@
 """How cells look. Read in black and white: what may be changed has a dotted line under it, results have none.
 
-Zero is written 0, never left empty; a minus is a minus sign. Colours are never needed for meaning.
+Zero is written 0, never left empty; a minus is a minus sign (quoted in number formats, as it is no ASCII character).
+Colours are never needed for meaning.
 """
 
 from __future__ import annotations
@@ -14,12 +15,12 @@ from tco.write.rows import cell_of
 FONT = "Arial"
 INK, SOFT, PAPER = "#222222", "#5A5A5A", "#EFEDE6"
 DOTTED, HAIR, THIN = 4, 7, 1
-MONEY = "#,##0.00;−#,##0.00;0"
-WHOLE_MONEY = "#,##0;−#,##0;0"
-PERCENT = "0.0##%;−0.0##%;0%"
+MONEY = '#,##0.00;"−"#,##0.00;0'
+WHOLE_MONEY = '#,##0;"−"#,##0;0'
+PERCENT = '0.0##%;"−"0.0##%;0%'
 BY_UNIT = {
-    "W": "#,##0.0;−#,##0.0;0",
-    "kWh": "#,##0.0;−#,##0.0;0",
+    "W": '#,##0.0;"−"#,##0.0;0',
+    "kWh": '#,##0.0;"−"#,##0.0;0',
     "kWh/year": "#,##0",
     "h": "#,##0",
     "month": "0",
@@ -93,7 +94,7 @@ def number_format(column: Column, money: str) -> str:
     if unit in BY_UNIT:
         return BY_UNIT[unit]
     if money in unit:
-        return "#,##0.0000;−#,##0.0000;0" if "kWh" in unit else MONEY
+        return '#,##0.0000;"−"#,##0.0000;0' if "kWh" in unit else MONEY
     return plain_format(column)
 
 

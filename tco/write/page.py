@@ -7,7 +7,7 @@ from typing import Any
 from tco.write.fingerprint import Listing
 from tco.write.formats import Formats
 
-USUAL_ROW = 15.0  # points
+USUAL_ROW, TALLEST_ROW = 15.0, 409.0  # points; no program takes a taller one
 
 
 class Page:
@@ -53,7 +53,7 @@ class Page:
 
     def height(self, row: int, lines: int, *, line: float = 12.0, least: float = 13.0) -> None:
         """A row tall enough for that many lines of text."""
-        self.points(row, max(least, line * lines + 2.0))
+        self.points(row, min(TALLEST_ROW, max(least, line * lines + 2.0)))
 
     def points(self, row: int, height: float) -> None:
         """A row's height in points."""

@@ -73,6 +73,8 @@ def entries(draft: Draft, column: Column) -> list[Entry]:
 
 def computed_of(draft: Draft, column: Column) -> str:
     """What the tool computes of the inputs of a column's table."""
+    if column.table.kind in ("fees", "one-offs"):
+        return ""  # nothing above the engine rests on them
     scenario = column.table.scenario
     model = draft.comparison.built.model
     if column.table.name == "settings":
