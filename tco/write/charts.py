@@ -14,7 +14,7 @@ from tco.write.formats import FONT, INK, SOFT, WHOLE_MONEY
 
 FILLS = ("#16324F", "#E8DCC0", "#E0A100", "#7A1F2B", "#C2E1E5", "#54612B", "#D9A7C7", "#3B3B3B", "#A9D18E", "#6F4E9A")
 LINES = ("#16324F", "#C77700", "#2F8F83", "#8C2F5E", "#5B6B1E", "#777777")
-DASHES = ("solid", "dash", "round_dot", "long_dash_dot", "long_dash", "square_dot")
+DASHES = ("long_dash", "dash", "round_dot", "long_dash_dot", "square_dot", "long_dash_dot_dot")
 GRID = {"visible": True, "line": {"color": "#D5D2C8", "width": 0.5}}
 
 
@@ -87,12 +87,22 @@ def running(
         line = {
             "color": INK if one.strong else LINES[number % len(LINES)],
             "width": 2.75 if one.strong else 2.0,
-            "dash_type": DASHES[number % len(DASHES)],
+            "dash_type": "solid" if one.strong else DASHES[number % len(DASHES)],
         }
         chart.add_series(drawn(one) | {"line": line, "marker": {"type": "none"}})
     for one in meets:
         chart.add_series(drawn(one) | MEETING)
-    chart.set_x_axis(axis(axes[0], "0", min=0, max=last, major_unit=12 if last > 12 else 1, major_gridlines=GRID))
+    chart.set_x_axis(
+        axis(
+            axes[0],
+            "0",
+            label_position="low",
+            min=0,
+            max=last,
+            major_unit=12 if last > 12 else 1,
+            major_gridlines=GRID,
+        )
+    )
     chart.set_y_axis(axis(axes[1], WHOLE_MONEY, major_gridlines=GRID))
     hidden = list(range(len(series), len(series) + len(meets)))
     chart.set_legend({"position": "bottom", "font": font(8), "delete_series": hidden})
