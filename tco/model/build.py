@@ -100,8 +100,9 @@ def power_by_part(ground: Ground) -> None:
     if measured := measured_nodes(ground.scenario):
         nodes = ground.own("nodes", "count").table
         bought, leaves = zip(*(times(ground, node.node) for node in measured), strict=True)
-        model.given(nodes, "bought", "bought", "month", bought)
-        model.given(nodes, "leaves", "leaves", "month", leaves)
+        told = "when a measured node is bought and leaves"
+        model.given(nodes, "bought", "bought", "month", bought, computed=told)
+        model.given(nodes, "leaves", "leaves", "month", leaves, computed=told)
         idle, busy = ground.own("nodes", "measured_idle"), ground.own("nodes", "measured_busy")
         model.column(nodes, "power", "average power, all of them", "W", ground.own("nodes", "count") * (
             idle + share * (busy - idle)))  # fmt: skip

@@ -7,7 +7,7 @@ from dataclasses import dataclass
 
 from tco.engine import Column, Constant, Node, added, at, call
 from tco.model.calendar import years_of
-from tco.model.ground import Ground, growing
+from tco.model.ground import Ground, growing, one_month
 from tco.model.lines import LINES
 from tco.units import unit
 
@@ -82,7 +82,7 @@ def line_total(name: str) -> Callable[[Ground], Node]:
 
 def month_rate(ground: Ground) -> Node:
     """(1 + r)^(1/12) - 1."""
-    return growing(ground.setting("discount"), Constant(1 / 12, unit(""))) - 1.0
+    return growing(ground.setting("discount"), one_month() / Constant(12.0, unit("month"))) - 1.0
 
 
 def equivalent_month(ground: Ground) -> Node:

@@ -4,13 +4,14 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
-from tco.ask.compare import crossings
+from tco.ask.compare import Comparison, crossings
 from tco.model import LINES, Ground
 from tco.write import charts, names
 from tco.write.answer import answers
 from tco.write.blocks import Draft, label
 from tco.write.board import Board
 from tco.write.formats import MONEY, WHOLE_MONEY
+from tco.write.layout import layout
 from tco.write.live import Live, fixed, picked, row_of, sentence, size
 from tco.write.page import BOLD, TWELVE, Page, lines_of
 from tco.write.scenario_sheet import real_lines
@@ -21,6 +22,7 @@ LAST = 12  # the page's last column
 HELP = 15  # from here on: what only formulas and charts need
 WIDTHS = (20, 36, 12, *(11.6,) * 10)
 ANSWERS = 3  # the row of the first sentence
+TABLE = ANSWERS + 7  # the row of the first scenario
 CAUTIONS = (
     "Figures are estimates for a private decision, not financial or tax advice.",
     "A cluster is not a backup: copies and parity help against failing hardware, not against deletion, theft, fire "
@@ -78,10 +80,9 @@ def summary(page: Page, draft: Draft, kept: Written) -> None:
     since = f"{study.settings.start:%Y-%m}"
     about = f"{kept_for(study.settings.horizon)} from {since}, in {draft.money}. Measured against: {baseline}."
     page.text(1, 0, f"{about} Every figure here follows the inputs on the other sheets.", made.get("line"))
-    first = ANSWERS + 7
-    board = table(page, draft, first)
+    board = table(page, draft)
     write_answers(page, draft, board)
-    row = first + len(draft.comparison.built.grounds) + 1
+    row = TABLE + len(draft.comparison.built.grounds) + 1
     put_charts(page, draft, board, row)
     row = cautions(page, row + 22)
     line = state(draft, kept)
@@ -92,11 +93,21 @@ def summary(page: Page, draft: Draft, kept: Written) -> None:
     page.sheet.center_horizontally()
 
 
-def table(page: Page, draft: Draft, first: int) -> Board:
+def spoken(comparison: Comparison) -> list[str]:
+    """The answer's sentences as they are now, for places that are not live."""
+    draft = Draft(comparison, layout(comparison.built))
+    return [line.value for line in answers(draft, board_of(draft), kept_for(comparison.study.settings.horizon))]
+
+
+def board_of(draft: Draft) -> Board:
+    """The table's cells."""
+    return Board(draft, names.SUMMARY, TABLE, {one.key: 3 + n for n, one in enumerate(figures(draft))}, HELP)
+
+
+def table(page: Page, draft: Draft) -> Board:
     """The scenarios, one a row, with live references to their sheets."""
     made, built = page.formats, draft.comparison.built
-    shown = figures(draft)
-    board = Board(draft, page.name, first, {one.key: 3 + n for n, one in enumerate(shown)}, HELP)
+    shown, board, first = figures(draft), board_of(draft), TABLE
     heads = [("", ""), ("What it is", ""), ("", ""), *((one.head, one.unit) for one in shown)]
     for column, (head, unit) in enumerate(heads):
         side = "_left" if column < 3 else ""
@@ -198,12 +209,12 @@ def running_title(draft: Draft, board: Board) -> Live:
 
 def so_far(page: Page, draft: Draft, board: Board, title: str) -> object:
     """What each scenario has paid by each month, and where it meets the baseline."""
-    layout, horizon = draft.layout, draft.comparison.study.settings.horizon
-    months = layout.absolute(draft.comparison.built.model["calendar.month"], 0, horizon)
+    stands, horizon = draft.layout, draft.comparison.study.settings.horizon
+    months = stands.absolute(draft.comparison.built.model["calendar.month"], 0, horizon)
     series, meets = [], []
     for number, ground in enumerate(board.grounds):
         name = board.cell("line", number)
-        values = layout.absolute(ground.month("cumulative"), 0, horizon)
+        values = stands.absolute(ground.month("cumulative"), 0, horizon)
         series.append(charts.Series(name, months, values, strong=ground.scenario.baseline))
         if any(ahead for _, ahead in crossings(draft.comparison, ground)):
             point = charts.Series(name, board.cell("meets at", number), board.cell("meets with", number))

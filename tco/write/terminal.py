@@ -6,10 +6,10 @@ import textwrap
 from collections.abc import Iterable, Sequence
 from pathlib import Path
 
-from tco.ask.answer import sentences
 from tco.ask.compare import Comparison
 from tco.ask.explain import Explanation
 from tco.model import Ground
+from tco.write.summary import spoken
 
 WIDTH = 80
 NAME = 19  # a scenario's name in the table; longer ones are cut with an ellipsis
@@ -29,7 +29,7 @@ TABLE = (
 def comparison_text(comparison: Comparison, files: Iterable[Path]) -> str:
     """The whole of what `tco compare` prints."""
     question = comparison.study.settings.question
-    answer = [textwrap.fill(sentence, WIDTH) for sentence in sentences(comparison)]
+    answer = [textwrap.fill(sentence, WIDTH) for sentence in spoken(comparison)]
     written = [f"  {path}" for path in files]
     return "\n".join([*wrapped(question), "", *answer, "", *table(comparison), "", "written:", *written])
 

@@ -9,13 +9,15 @@ from tco.engine import Constant, Node, call
 from tco.model.ground import Ground, Line, growing
 from tco.units import unit
 
+TAXED = "whether tax is added to a price"
+
 
 def build(ground: Ground) -> Node:
     if not ground.scenario.parts:
         return ground.nothing()
     part, parts = ground.part, ground.part("price").table
     added = [1.0 if one.tax == "added" else 0.0 for one in ground.scenario.parts]
-    flag = ground.model.given(parts, "taxed", "tax added to the price (1) or in it (0)", "", added)
+    flag = ground.model.given(parts, "taxed", "tax added to the price (1) or in it (0)", "", added, computed=TAXED)
     priced = ground.model.column(
         parts, "with_tax", "price of one with tax", ground.money, part("price") * (1.0 + ground.setting("tax") * flag)
     )

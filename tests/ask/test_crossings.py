@@ -1,4 +1,4 @@
-"""The answer's sentences are true whatever the study: cheapest the baseline or not, crossings or none."""
+"""Where cumulative costs cross, by hand; and what the answer says of it, whatever the study."""
 
 from __future__ import annotations
 
@@ -7,8 +7,8 @@ from pathlib import Path
 import pytest
 
 import tco
-from tco.ask.answer import sentences, span
 from tco.ask.compare import Comparison, crossings
+from tco.write.summary import kept_for, spoken
 from tests.studies import write_study
 
 STUDY = "setting,value\nquestion,Which?\ncurrency,EUR\nstart,2027-01\nhorizon,{months} months\n"
@@ -40,16 +40,16 @@ def test_the_cheaper_one_catches_up(tmp_path: Path) -> None:
     paid = dict.fromkeys(range(1, 11), 100.0)
     comparison = of_flows(tmp_path, 10, {"a": paid, "b": {0: 450.0, **dict.fromkeys(paid, 10.0)}})
     assert crossings(comparison, ground(comparison, "b")) == [(pytest.approx(5.0), True)]
-    text = " ".join(sentences(comparison))
-    assert "b costs least: 55 EUR a month over 10 months" in text
-    assert "45 EUR a month less than a, 450 EUR less in all" in text
+    text = " ".join(spoken(comparison))
+    assert "b costs least: 55.00 EUR a month, spread evenly; 550 EUR over 10 months" in text
+    assert "45.00 EUR a month less than a, the baseline, and 450 EUR less over 10 months" in text
 
 
 def test_a_crossing_lies_straight_between_flows(tmp_path: Path) -> None:
     """a pays 100 a month, b 250 at the start: level in the middle of the third month."""
     comparison = of_flows(tmp_path, 4, {"a": dict.fromkeys(range(1, 5), 100.0), "b": {0: 250.0}})
     assert crossings(comparison, ground(comparison, "b")) == [(pytest.approx(2.5), True)]
-    assert "b has cost less than a from month 3 on" in " ".join(sentences(comparison))
+    assert "it is ahead for good from month 3 on (2027-03)" in " ".join(spoken(comparison))
 
 
 def test_every_crossing_is_told(tmp_path: Path) -> None:
@@ -62,23 +62,23 @@ def test_every_crossing_is_told(tmp_path: Path) -> None:
 
 def test_the_baseline_may_be_the_cheapest(tmp_path: Path) -> None:
     comparison = of_flows(tmp_path, 4, {"a": {0: 100.0}, "b": {0: 300.0}})
-    text = " ".join(sentences(comparison))
+    text = " ".join(spoken(comparison))
     assert "a costs least" in text
-    assert "50 EUR a month less than b, 200 EUR less in all" in text
-    assert "b has cost more than a from the start" in text
+    assert "The next one, b, costs 50.00 EUR a month more, 200 EUR more over 4 months" in text
+    assert "b costs 300 EUR to buy at the start, a 100 EUR; it has not caught up by the end" in text
 
 
 def test_two_that_cost_the_same(tmp_path: Path) -> None:
     comparison = of_flows(tmp_path, 4, {"a": {0: 100.0}, "b": {0: 100.0}})
-    text = " ".join(sentences(comparison))
-    assert "b costs the same" in text
-    assert "as much as a" in text
+    text = " ".join(spoken(comparison))
+    assert "The next one, b, costs 0.00 EUR a month more, 0 EUR more" in text
 
 
 def test_one_scenario_alone(tmp_path: Path) -> None:
     comparison = of_flows(tmp_path, 4, {"a": {0: 100.0}})
-    assert "no other scenario" in " ".join(sentences(comparison))
+    assert len(spoken(comparison)) == 2
+    assert "a costs least: 25.00 EUR a month" in spoken(comparison)[0]
 
 
 def test_spans_in_words() -> None:
-    assert [span(12), span(60), span(18), span(1)] == ["1 year", "5 years", "18 months", "1 month"]
+    assert [kept_for(12), kept_for(60), kept_for(18), kept_for(1)] == ["1 year", "5 years", "18 months", "1 month"]
