@@ -12,7 +12,7 @@ from tco.ask.compare import Comparison
 from tco.engine import Array, Call, Column, Figures, Node, Ref, cell_text, in_numbers, in_words
 from tco.errors import TcoError
 from tco.model import Ground
-from tco.model.shared import MONTHS
+from tco.model.calendar import MONTHS
 
 SHOWN = 12  # rows of one column; more are counted, not listed
 

@@ -7,10 +7,10 @@ from dataclasses import dataclass, replace
 from tco.cell import Cell
 from tco.engine import Constant, Model, Node, call
 from tco.model import measures
-from tco.model.calendar import month_names
+from tco.model.calendar import MONTHS, month_names
 from tco.model.ground import Ground, given_columns
 from tco.model.lines import LINES
-from tco.model.shared import MONTHS, shared_tables
+from tco.model.shared import shared_tables
 from tco.model.slots import slot_columns, slots_of
 from tco.study import Node as NodeGroup
 from tco.study import Part, Row, Scenario, Settings, Study

@@ -5,6 +5,8 @@ from __future__ import annotations
 from datetime import UTC, date, datetime
 from zoneinfo import ZoneInfo
 
+MONTHS = "months"  # the axis on which the months of all tables meet
+
 
 def month_after(start: date, months: int) -> date:
     """The first day of the calendar month that many months after the first month."""

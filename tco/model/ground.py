@@ -4,15 +4,13 @@ from __future__ import annotations
 
 from collections.abc import Callable, Iterator, Mapping, Sequence
 from dataclasses import dataclass, field, fields
-from typing import TYPE_CHECKING, Any
+from typing import Any
 
 from tco.cell import Cell
 from tco.engine import Column, Constant, Model, Node, Table
+from tco.model.slot import Slot
 from tco.study import Row, Scenario, Settings, Study
 from tco.units import unit
-
-if TYPE_CHECKING:
-    from tco.model.slots import Slot
 
 NUMBERS = ("number", "share", "growth", "whole", "months")
 

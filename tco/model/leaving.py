@@ -7,7 +7,7 @@ from typing import Any
 
 from tco.engine import Column, Node, at, call
 from tco.model.ground import Ground
-from tco.model.slots import Slot, Stay
+from tco.model.slot import Slot, Stay
 
 
 def each_stay(ground: Ground) -> Iterator[tuple[Slot, Stay]]:

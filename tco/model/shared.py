@@ -10,11 +10,11 @@ from typing import Any
 from tco.cell import Cell
 from tco.engine import Constant, Model, Table, call
 from tco.model import calendar
+from tco.model.calendar import MONTHS
 from tco.model.ground import given_columns, growing
 from tco.study import ResalePoint, Study, Version
 from tco.units import unit
 
-MONTHS = "months"  # the axis on which the months of all tables meet
 CHANGED = "start, horizon or time zone"
 AGES = "which points of a resale curve lie around an age"
 

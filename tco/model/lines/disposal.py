@@ -5,7 +5,7 @@ from __future__ import annotations
 from tco.engine import Column, Node, added, at, call
 from tco.model.ground import Ground, Line
 from tco.model.leaving import due, each_stay, leaving_column
-from tco.model.slots import Slot, Stay
+from tco.model.slot import Slot, Stay
 
 
 def build(ground: Ground) -> Node:

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from tco.engine import Column, Node, added, at
 from tco.model.ground import Ground, Line, growing
-from tco.model.slots import Slot
+from tco.model.slot import Slot
 
 
 def build(ground: Ground) -> Node:

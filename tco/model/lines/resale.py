@@ -11,7 +11,8 @@ from tco.engine import Column, Constant, Node, added, at, call
 from tco.model.ground import Ground, Line, growing
 from tco.model.leaving import due, each_stay, leaving_column
 from tco.model.shared import resale_key
-from tco.model.slots import DEPENDS, Slot, Stay
+from tco.model.slot import Slot, Stay
+from tco.model.slots import DEPENDS
 from tco.units import unit
 
 
