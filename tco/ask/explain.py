@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Iterable
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from difflib import get_close_matches
 
 import numpy as np
@@ -50,6 +50,7 @@ class Block:
     words: str
     entries: tuple[Entry, ...]
     more: int
+    scenario: str
 
 
 @dataclass(frozen=True)
@@ -74,7 +75,7 @@ def explain(
     value = cell_text(column, row, comparison.figures)
     headline = f"{ground.scenario.scenario}, {column.label}{where}: {value}"
     blocks = [block(one, found, comparison.figures, cell) for one, found in rows.items()]
-    return Explanation(headline, tuple(blocks))
+    return Explanation(headline, tuple(named(one, ground) for one in blocks))
 
 
 def ground_of(comparison: Comparison, scenario: str) -> Ground:
@@ -169,11 +170,17 @@ def plain_argument(node: Node, row: int, figures: Figures) -> Array:
     return np.ones(1)
 
 
+def named(block: Block, ground: Ground) -> Block:
+    """The block with another scenario's name, where it is another's."""
+    own = block.scenario in ("", ground.scenario.scenario)
+    return block if own else replace(block, label=f"{block.label} of {block.scenario}")
+
+
 def block(column: Column, rows: list[int], figures: Figures, cell: Callable[[Column, int], str]) -> Block:
     """One column as it is shown."""
     entries = tuple(entry(column, row, figures, cell) for row in rows[:SHOWN])
-    words = "" if column.formula is None else in_words(column.formula)
-    return Block(column.label, words, entries, max(0, len(rows) - SHOWN))
+    words = "" if column.formula is None else in_words(column.formula, column.table.scenario)
+    return Block(column.label, words, entries, max(0, len(rows) - SHOWN), column.table.scenario)
 
 
 def entry(column: Column, row: int, figures: Figures, cell: Callable[[Column, int], str]) -> Entry:

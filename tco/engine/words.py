@@ -9,14 +9,17 @@ from tco.engine.evaluate import Figures, apply, whole
 from tco.engine.nodes import Array, Call, Column, Constant, Node, Ref, Text, fill, fold
 
 
-def in_words(formula: Node) -> str:
-    """The formula with the labels of its columns: `power drawn × hours of the month`."""
+def in_words(formula: Node, scenario: str = "") -> str:
+    """The formula with the labels of its columns: `power drawn × hours of the month`.
+
+    scenario: whose formula it is; columns of another one are named with that one's name.
+    """
 
     def leaf(node: Node) -> Text:
         if isinstance(node, Constant):
             return written_value(quantity(node.value, node.unit))
         assert isinstance(node, Ref)
-        return Text(named(node))
+        return Text(named(node, scenario))
 
     return fold(formula, leaf, lambda function, args: fill(function.words, args)).text
 
@@ -59,8 +62,11 @@ def written_value(text: str) -> Text:
     return Text(text, 10 if text.startswith("-") else 30)
 
 
-def named(node: Ref) -> str:
-    """A column's label, with the row where the formula names one."""
+def named(node: Ref, scenario: str) -> str:
+    """A column's label, with the row where the formula names one, and the scenario where it is another's."""
+    other = node.column.table.scenario
+    if other not in ("", scenario):
+        return f"{node.column.label} of {other}"
     if node.reach == "at" and len(node.column.table.rows) > 1:
         return f"{node.column.label} ({node.column.table.rows[node.row]})"
     return node.column.label

@@ -122,7 +122,7 @@ def card_line(page: Page, draft: Draft, block: Block, column: Column, row: int, 
             source = note = ""
         tall = max(tall, asides(page, row, 4, source, note))
     elif column.formula is not None:
-        words = in_words(column.formula)
+        words = in_words(column.formula, column.table.scenario)
         span = words_end(block) - 4
         page.wide(row, 4, span, made.get("aside"), words)
         tall = max(tall, lines_of(words, span * NARROW - 2, EIGHT))
@@ -185,7 +185,11 @@ def head(page: Page, block: Block, column: Column, at: int, span: int) -> None:
     page.wide(block.top + 2, at, span, made.get("unit"), unit)
     page.wide(block.top + 3, at, span, made.get("mark"), mark(column))
     if column.formula is not None or column.computed:
-        words = f"by the tool: {column.computed}" if column.formula is None else "= " + in_words(column.formula)
+        words = (
+            f"by the tool: {column.computed}"
+            if column.formula is None
+            else "= " + in_words(column.formula, column.table.scenario)
+        )
         height = 18 * (1 + lines_of(words, 40))
         options = {"x_scale": 2, "height": min(height, 400), "font_name": "Arial", "font_size": 8}
         page.sheet.write_comment(block.top + 1, at, words[:2000], options)
