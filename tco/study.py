@@ -82,7 +82,7 @@ class Settings(Row):
     )
     data_held: float = cell("number", "data held at the start", "14 TB", unit="TB", default=0.0, least=0.0, live=True)
     data_growth: float = cell(
-        "growth", "growth of the data, compound, a year", "15 %", default=0.0, least=-1.0, most=10.0, live=True
+        "growth", "growth of the data, compound, a year", "15 %", default=0.0, least=-0.99, most=10.0, live=True
     )
     data_added: float = cell(
         "number",

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import math
 from collections.abc import Iterator
 from dataclasses import dataclass
 
@@ -36,7 +37,12 @@ class Comparison:
 
     def ranked(self) -> list[Ground]:
         """Scenarios from the lowest life-cycle cost to the highest; the study's order where two are equal."""
-        return sorted(self.built.grounds, key=lambda ground: self.measure(ground, "lcc"))
+        return sorted(self.built.grounds, key=lambda ground: cents(self.measure(ground, "lcc")))
+
+
+def cents(amount: float) -> float:
+    """An amount to the cent, halves away from 0 as a sheet's ROUND has it: what is nearer costs the same."""
+    return math.copysign(math.floor(abs(amount) * 100 + 0.5) / 100, amount)
 
 
 def compare(study: Study) -> Comparison:
@@ -77,16 +83,13 @@ def agree(comparison: Comparison, ground: Ground) -> None:
 def crossings(comparison: Comparison, ground: Ground) -> list[tuple[float, bool]]:
     """Where cumulative costs (undiscounted, resale left out) of a scenario and the baseline cross.
 
-    Each as (month, straight between flows; whether the scenario is ahead from there). A shared start is no crossing.
+    Each as (month, straight between flows; whether the scenario is ahead from there). A shared start is no crossing,
+    nor is being level for a while.
     """
-    ahead = comparison.of(ground.month("ahead"))
-    sides = [(month, value) for month, value in enumerate(ahead) if value != 0]
-    found = []
-    for (month, value), (_, earlier) in zip(sides[1:], sides, strict=False):
-        if value * earlier < 0:
-            before = ahead[month - 1]
-            found.append((float(month - 1 + abs(before) / (abs(before) + abs(value))), bool(value > 0)))
-    return found
+    ahead, side = (comparison.of(ground.month(name)) for name in ("ahead", "side"))
+    flips = np.flatnonzero(side[1:] * side[:-1] < 0) + 1
+    part_way = np.abs(ahead[flips - 1]) / (np.abs(ahead[flips - 1]) + np.abs(ahead[flips]))
+    return [(float(month), bool(side[flip] > 0)) for flip, month in zip(flips, flips - 1 + part_way, strict=True)]
 
 
 def line_rows(comparison: Comparison) -> Iterator[tuple[str, str, int, float, str]]:

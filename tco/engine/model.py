@@ -50,9 +50,11 @@ class Model:
         about.setdefault("places", (None,) * len(table.rows))
         return self._keep(Column(table, name, label, measured, values=filled, **about))
 
-    def column(self, table: Table, name: str, label: str, unit: str, formula: Any) -> Column:
+    def column(
+        self, table: Table, name: str, label: str, unit: str, formula: Any, *, percent: bool = False
+    ) -> Column:
         """A column worked out by one formula; raises FormulaError where its unit or its rows do not fit."""
-        bare = Column(table, name, label, units.unit(unit))
+        bare = Column(table, name, label, units.unit(unit), percent=percent)
         node = in_unit(as_node(formula), bare.unit, bare.full_name)
         check_rows(bare, node)
         return self._keep(replace(bare, formula=node))

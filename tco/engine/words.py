@@ -96,4 +96,6 @@ def quantity(value: float, unit: object) -> str:
     """A number as a person writes it: `0.31 EUR/kWh`, `3 %`, `1,234.5 EUR`."""
     text = units.written(unit)  # type: ignore[arg-type]
     digits = f"{value:,.2f}" if abs(value) >= 1000 else f"{value:.6g}"
+    if text in ("month", "year") and value != 1:
+        text += "s"
     return f"{digits} {text}".strip()

@@ -115,7 +115,7 @@ def measured_nodes(scenario: Scenario) -> list[NodeGroup]:
 
 def times(ground: Ground, node: str) -> tuple[int, int]:
     """When a measured group of nodes is bought and leaves: with the first parts that it covers."""
-    own = [part for part in ground.scenario.parts if part.node == node]
+    own = members(ground.scenario, node)
     if not own:
         return ground.horizon, ground.horizon
     first = min(own, key=lambda part: part.bought)
@@ -125,8 +125,13 @@ def times(ground: Ground, node: str) -> tuple[int, int]:
 def covered(part: Part, scenario: Scenario) -> bool:
     """Whether a wall-plug measurement covers a part: its node is measured, and it was bought with the node."""
     measured = {node.node for node in measured_nodes(scenario)}
-    together = [other.bought for other in scenario.parts if other.node == part.node]
-    return part.node in measured and part.bought == min(together)
+    first = min((other.bought for other in members(scenario, part.node)), default=part.bought)
+    return part.node in measured and part.bought == first
+
+
+def members(scenario: Scenario, node: str) -> list[Part]:
+    """The parts of a group of nodes; a quantity of 0 only lists a price."""
+    return [part for part in scenario.parts if part.node == node and part.quantity]
 
 
 def power_by_month(ground: Ground) -> None:

@@ -41,7 +41,7 @@ def check_tariff(found: Found, scenario: Scenario, problems: Problems) -> None:
 def _drawing(found: Found, scenario: Scenario) -> Row | None:
     """The first part or measured node of a scenario that draws power, if any."""
     for part in found.parts_of(scenario).rows:
-        if part.quantity > 0 and (part.idle > 0 or (part.busy or 0) > 0):
+        if part.idle > 0 or (part.busy or 0) > 0:
             return part
     for node in of(found.nodes, scenario):
         if (node.measured_idle or 0) > 0 or (node.measured_busy or 0) > 0:

@@ -38,9 +38,9 @@ def cheapest(draft: Draft, board: Board, place: Live, kept: str) -> Live:
     rate = draft.comparison.built.model["settings.discount"]
     percent = Live(f"100*{draft.layout.named[rate]}", 100 * float(draft.comparison.of(rate)[0]))
     return sentence(
-        board.name(place), " costs least: ", fixed(board.figure("equivalent_month", place), 2),
+        "Cheapest: ", board.name(place), ", at ", fixed(board.figure("equivalent_month", place), 2),
         f" {draft.money} a month, spread evenly; ", fixed(board.figure("lcc", place)),
-        f" {draft.money} over {kept}, each payment counted at its worth at the start (",
+        f" {draft.money} over {kept}, each payment counted at its worth at the start (discount rate ",
         fixed(percent, 1), " % a year).",
     )  # fmt: skip
 
@@ -68,19 +68,35 @@ def difference(board: Board, places: tuple[Live, Live, Live], is_baseline: Live,
 
 
 def ahead(draft: Draft, board: Board, place: Live, baseline: Live) -> Live:
-    """What it costs to buy, and from which month on it is ahead of the baseline for good."""
-    month, end = board.figure("month", place), board.figure("ahead at the end", place)
+    """What it takes at the start, and from which month on it is ahead of the baseline, or behind."""
+    money, name = draft.money, board.name(place)
+    return sentence(
+        "At the start ", name, " takes ", fixed(board.figure("paid_at_start", place)), f" {money}, ",
+        board.name(baseline), " ", fixed(board.figure("paid_at_start", baseline)), f" {money}. Resale left out, ",
+        name, " ", standing(draft, board, place), ".",
+    )  # fmt: skip
+
+
+def standing(draft: Draft, board: Board, place: Live) -> Live:
+    """Where a scenario stands against the baseline at the end, and since when."""
+    side, caught, fell = (board.figure(key, place) for key in ("side", "month", "fell behind"))
+
+    def since(month: Live, word: str) -> Live:
+        start = Live(f"{month.formula}=0", month.value == 0)
+        from_month = sentence(
+            f"has paid {word} from month ", fixed(month), " (", month_name(draft, month), ") to the end"
+        )
+        return either(start, f"has paid {word} from the start", from_month)
+
+    is_ahead, is_level = Live(f"{side.formula}>0", side.value > 0), Live(f"{side.formula}=0", side.value == 0)
+    behind = either(is_level, "has paid the same", since(fell, "more than the baseline"))
+    return either(is_ahead, since(caught, "less than the baseline"), behind)
+
+
+def month_name(draft: Draft, month: Live) -> Live:
+    """The calendar month of a month's number: `2027-09`."""
     calendar = draft.comparison.built.model["calendar.month"]
     first, last = (draft.layout.cell(calendar, row)[1] for row in (0, len(calendar.table.rows) - 1))
     rows = [address.lstrip("ABCDEFGHIJKLMNOPQRSTUVWXYZ") for address in (first, last)]
     labels = f"{names.quoted(names.CALENDAR)}$A${rows[0]}:$A${rows[1]}"
-    named = Live(f"LEFT(INDEX({labels},{month.formula}+1),7)", calendar.table.rows[int(month.value)][:7])
-    from_month = sentence("it is ahead for good from month ", fixed(month), " on (", named, ")")
-    caught = either(Live(f"{month.formula}=0", month.value == 0), "it is ahead from the start", from_month)
-    found = either(Live(f"{end.formula}<0", end.value < 0), "it has not caught up by the end", caught)
-    money = draft.money
-    return sentence(
-        board.name(place), " costs ", fixed(board.figure("cost_to_buy", place)), f" {money} to buy at the start, ",
-        board.name(baseline), " ", fixed(board.figure("cost_to_buy", baseline)), f" {money}; ", found,
-        ", resale left out.",
-    )  # fmt: skip
+    return Live(f"LEFT(INDEX({labels},{month.formula}+1),7)", calendar.table.rows[int(month.value)][:7])

@@ -5,15 +5,19 @@ from __future__ import annotations
 from dataclasses import dataclass, field
 from typing import Any
 
+from tco.ask.compare import cents
 from tco.model import LINES, Ground
 from tco.write import names
 from tco.write.blocks import Draft
 from tco.write.live import Live, either, fixed, picked, row_of, sentence, size
 
+OUTSIDE = -1000  # a month left of any chart: where a scenario's line does not meet the baseline's
+LEGEND = 26
 HELPERS = (
     "order",
-    "ahead at the end",
+    "side",
     "month",
+    "fell behind",
     "paid",
     "largest line",
     "largest amount",
@@ -80,8 +84,9 @@ class Board:
         month = self.measure(number, "caught_up")
         found = {
             "order": self.order(number),
-            "ahead at the end": self.in_month(number, "ahead", Live(str(last), last)),
+            "side": self.measure(number, "side_at_end"),
             "month": month,
+            "fell behind": self.measure(number, "fell_behind"),
             "paid": self.in_month(number, "cumulative", Live(str(last), last)),
             **self.largest(number),
             "undiscounted": self.measure(number, "undiscounted"),
@@ -91,12 +96,12 @@ class Board:
         return found | {f"line {line.name}": self.measure(number, f"total_{line.name}") for line in LINES}
 
     def order(self, number: int) -> Live:
-        """A scenario's place by life-cycle cost; of two that are equal, the first comes first."""
-        costs = [self.measure(n, "lcc").value for n in range(len(self.grounds))]
-        own = self.cell("lcc", number)
-        less = sum(cost < costs[number] for cost in costs) + costs[: number + 1].count(costs[number])
-        both = f"SUMPRODUCT(({self.span('lcc')}<{own})*1)+SUMPRODUCT(({self.span('lcc', number)}={own})*1)"
-        return Live(both, less)
+        """A scenario's place by life-cycle cost, to the cent; of two that are equal, the first comes first."""
+        costs = [cents(self.measure(n, "lcc").value) for n in range(len(self.grounds))]
+        own = f"ROUND({self.cell('lcc', number)},2)"
+        place = sum(cost < costs[number] for cost in costs) + costs[: number + 1].count(costs[number])
+        less, same = (f"ROUND({span},2)" for span in (self.span("lcc"), self.span("lcc", number)))
+        return Live(f"SUMPRODUCT(({less}<{own})*1)+SUMPRODUCT(({same}={own})*1)", place)
 
     def largest(self, number: int) -> dict[str, Live]:
         """The largest cost line of a scenario."""
@@ -126,8 +131,8 @@ class Board:
             f"{low.formula}+({high.formula}-{low.formula})*{gone}",
             low.value + (high.value - low.value) * way,
         )
-        nothing = Live("0", 0.0)
-        return {"meets at": either(never, nothing, at), "meets with": either(never, nothing, paid)}
+        outside, nothing = Live(str(OUTSIDE), OUTSIDE), Live("0", 0.0)
+        return {"meets at": either(never, outside, at), "meets with": either(never, nothing, paid)}
 
     def place_of(self, order: Live) -> Live:
         """The row, counted from 1, of the scenario that comes first, second ..."""
@@ -150,25 +155,31 @@ class Board:
 
     def line_name(self, number: int) -> Live:
         """A scenario's name in the chart's legend, with the month from which it is ahead of the baseline."""
-        name = Live(self.cell("scenario", number), self.grounds[number].scenario.scenario)
+        name = shortened(Live(self.cell("scenario", number), self.grounds[number].scenario.scenario))
         if self.grounds[number].scenario.baseline:
             return sentence(name, " (baseline)")
         month = Live(self.cell("month", number), self.measure(number, "caught_up").value)
-        behind = self.behind(number)
-        ahead = either(Live(f"{month.formula}=0", month.value == 0), "the start", sentence("month ", fixed(month)))
-        return sentence(name, either(behind, ", not ahead by the end", sentence(", ahead from ", ahead)))
+        since = either(Live(f"{month.formula}=0", month.value == 0), "the start", sentence("month ", fixed(month)))
+        return sentence(name, either(self.is_ahead(number), sentence(", ahead from ", since), ""))
 
-    def behind(self, number: int) -> Live:
-        """Whether a scenario has paid more than the baseline by the end."""
-        last = len(self.grounds[number].months.rows)
-        end = self.in_month(number, "ahead", Live(str(last), last))
-        return Live(f"{self.cell('ahead at the end', number)}<0", end.value < 0)
+    def is_ahead(self, number: int) -> Live:
+        """Whether a scenario has paid less than the baseline by the end."""
+        side = self.measure(number, "side_at_end").value
+        return Live(f"{self.cell('side', number)}>0", side > 0)
 
     def state(self, number: int) -> Live:
-        """From which month on a scenario is ahead of the baseline for good: a number, or words."""
+        """From which month to the end a scenario is ahead of the baseline: a number, or words."""
         if self.grounds[number].scenario.baseline:
             return Live('"–"', "–")
-        behind = self.behind(number)
         month = Live(self.cell("month", number), self.measure(number, "caught_up").value)
-        start = Live(f"{month.formula}=0", month.value == 0)
-        return either(behind, "not by the end", either(start, "from the start", month))
+        since = either(Live(f"{month.formula}=0", month.value == 0), "the start", month)
+        side = self.measure(number, "side_at_end").value
+        level = either(Live(f"{self.cell('side', number)}=0", side == 0), "level", "not at the end")
+        return either(self.is_ahead(number), since, level)
+
+
+def shortened(name: Live) -> Live:
+    """A name as short as a legend needs it."""
+    if_long = Live(f"LEN({name.formula})>{LEGEND}", len(name.value) > LEGEND)
+    start = Live(f"LEFT({name.formula},{LEGEND - 1})", name.value[: LEGEND - 1])
+    return either(if_long, sentence(start, "…"), name)

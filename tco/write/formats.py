@@ -42,6 +42,7 @@ BASE: dict[str, dict[str, Any]] = {
         "align": "right",
         "valign": "bottom",
         "bg_color": PAPER,
+        "indent": 1,
     },
     "head_left": {"bold": True, "font_size": 8, "text_wrap": True, "valign": "bottom", "bg_color": PAPER},
     "head_aside": {"bold": True, "align": "left", "font_size": 8, "valign": "bottom", "bg_color": PAPER, "indent": 2},
@@ -101,7 +102,7 @@ def number_format(column: Column, money: str) -> str:
 def plain_format(column: Column) -> str:
     """How numbers without a unit are shown."""
     spec = cell_of(column)
-    if (spec and spec.kind in ("share", "growth")) or column.name == "share":
+    if column.percent or column.name == "share":
         return PERCENT
     if spec or column.name in ("version", "point", "key", "counted", "taxed", "point before", "point after"):
         return "#,##0"

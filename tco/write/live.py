@@ -33,8 +33,9 @@ def sentence(*parts: Live | str) -> Live:
 
 
 def fixed(number: Live, digits: int = 0) -> Live:
-    """A number as text, with separators."""
-    return Live(f"FIXED({number.formula},{digits})", f"{number.value:,.{digits}f}")
+    """A number as text, with separators and the minus sign that the tables have."""
+    shown = f"{number.value:,.{digits}f}".replace("-", "−")
+    return Live(f'SUBSTITUTE(FIXED({number.formula},{digits}),"-","−")', shown)
 
 
 def size(number: Live) -> Live:

@@ -25,7 +25,7 @@ def scenario_sheet(page: Page, draft: Draft, ground: Ground, kept: Written) -> N
     name, title = ground.scenario.scenario, ground.scenario.title
     about = f"{name}: {title}" if title not in ("", name) else name
     top(page, about, "")
-    line = state(draft, kept, name)
+    line = state(kept, name)
     page.wide_formula(1, 0, UNITS + 1, f"={line.formula}", line.value, page.formats.get("state"))
     page.height(1, lines_of(line.value, 185, EIGHT), line=11.5)
     page.text(2, 0, HOW_TO_READ, page.formats.get("hint"))

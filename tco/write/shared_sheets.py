@@ -12,7 +12,7 @@ from tco.write.blocks import HOW_TO_READ, Draft, draw, heading, widths, without_
 from tco.write.layout import HEAD, UNITS, Block
 from tco.write.page import EIGHT, NINE, Page, lines_of
 from tco.write.rows import aside, place_of, rows_of
-from tco.write.written import SHARED, Entry
+from tco.write.written import SHARED, Entry, again
 
 Line = tuple[str, str, str, str, str]
 FULL = 610.0  # points of rows on a page one page wide: A4 holds fewer than Letter, and some are to spare
@@ -133,8 +133,8 @@ def failure_line(page: Page, point: FailurePoint, row: int, asides: tuple[str, s
         if value is not None:
             page.number(row, column, value, made.get("number", look))
             address = f"{names.quoted(page.name)}${names.letters(column)}${row + 1}"
-            what = f"{field} of failure curve {point.curve}, {point.age} months"
-            yield Entry(SHARED, address, what, float(value), FAILING)
+            what = f"{field} of failure curve {point.curve}, {point.age} months was changed."
+            yield Entry(SHARED, address, what, float(value), again(FAILING))
     for at, text in zip((4, 10), asides, strict=True):
         page.wide(row, at, 6, made.get("aside"), text)
     page.height(row, max(lines_of(point.curve, 31), *(lines_of(text, 57, EIGHT) for text in asides)))

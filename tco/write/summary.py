@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
-from tco.ask.compare import Comparison, crossings
+from tco.ask.compare import Comparison
 from tco.model import LINES, Ground
 from tco.write import charts, names
 from tco.write.answer import answers
@@ -12,7 +12,7 @@ from tco.write.blocks import Draft, label
 from tco.write.board import Board
 from tco.write.formats import MONEY, WHOLE_MONEY
 from tco.write.layout import layout
-from tco.write.live import Live, fixed, picked, row_of, sentence, size
+from tco.write.live import Live, either, fixed, picked, row_of, sentence
 from tco.write.page import BOLD, TWELVE, Page, lines_of
 from tco.write.scenario_sheet import real_lines
 from tco.write.shared_sheets import print_setup
@@ -50,14 +50,14 @@ def figures(draft: Draft) -> list[Shown]:
     """The table's figures, in the order in which a household asks."""
     money, kept = draft.money, kept_for(draft.comparison.study.settings.horizon)
     return [
-        Shown("cost_to_buy", "To buy at the start", money),
+        Shown("paid_at_start", "Paid at the start", money),
         Shown("equivalent_month", "A month, spread evenly", money, MONEY),
         Shown("total_electricity", f"Electricity, {kept}", money),
         Shown("total_replacement", "Replacing what fails", money),
         Shown("total_resale", "Resale", money),
         Shown("lcc", f"Life-cycle cost, {kept}", money),
         Shown("saved_a_month", "Saved a month against baseline", money, MONEY),
-        Shown("ahead", "Ahead of baseline for good", "from month"),
+        Shown("ahead", "Ahead of baseline to the end", "from month"),
         Shown("first_power", "Average power, month 1", "W", "#,##0"),
         Shown("energy_year", "Energy a year", "kWh/year", "#,##0"),
     ]
@@ -85,7 +85,7 @@ def summary(page: Page, draft: Draft, kept: Written) -> None:
     row = TABLE + len(draft.comparison.built.grounds) + 1
     put_charts(page, draft, board, row)
     row = cautions(page, row + 22)
-    line = state(draft, kept)
+    line = state(kept)
     page.wide_formula(row, 0, LAST + 1, f"={line.formula}", line.value, made.get("small"))
     page.height(row, lines_of(line.value, 175))
     print_setup(page, row + 1, LAST)
@@ -131,7 +131,8 @@ def table_row(page: Page, draft: Draft, board: Board, shown: list[Shown], number
         live = board.state(number) if one.key == "ahead" else board.measure(number, one.key)
         look = made.get("number", "0" if one.key == "ahead" else one.look, last=is_last)
         page.formula(row, board.columns[one.key], f"={live.formula}", live.value, look)
-    tall = max(lines_of(ground.scenario.title, WIDTHS[1]), lines_of(ground.scenario.scenario, WIDTHS[0], BOLD))
+    least = 2 if ground.scenario.baseline else 1  # `cheapest, baseline` may come of a change
+    tall = max(least, lines_of(ground.scenario.title, WIDTHS[1]), lines_of(ground.scenario.scenario, WIDTHS[0], BOLD))
     page.height(row, tall, least=16)
     for key, live in board.helpers(number).items():
         page.formula(row, board.columns[key], f"={live.formula}", live.value, made.get("number"))
@@ -185,18 +186,15 @@ def by_line(page: Page, draft: Draft, board: Board, title: str) -> object:
 
 
 def by_line_title(draft: Draft, board: Board) -> Live:
-    """Which line is the largest, of the cheapest scenario and of the dearest."""
-    last = Live(str(len(board.grounds)), len(board.grounds))
-    dearest = board.place_of(last)
-    key, span = "largest line", board.span("largest line")
-    of = picked(board.values(key), span, dearest)
-    amount = picked(board.values("largest amount"), board.span("largest amount"), dearest)
-    name = board.name(dearest)
-    whole = picked(board.values("undiscounted"), board.span("undiscounted"), dearest)
-    return sentence(
-        of, " is the largest cost of ", name, ", the dearest: ", fixed(size(amount)), " of ", fixed(whole),
-        f" {draft.money}",
-    )  # fmt: skip
+    """Which line is the largest of the scenario that costs most, undiscounted as the bars are."""
+    totals, span = board.values("undiscounted"), board.span("undiscounted")
+    most = Live(f"MAX({span})", max(totals))
+    place = row_of(totals, span, most)
+    of, amount = (picked(board.values(key), board.span(key), place) for key in ("largest line", "largest amount"))
+    finding = sentence(
+        of, " is the largest cost of ", board.name(place), ": ", fixed(amount), " of ", fixed(most), f" {draft.money}"
+    )
+    return either(Live(f"{most.formula}>0", most.value > 0), finding, f"Cost by line, {draft.money}")
 
 
 def running_title(draft: Draft, board: Board) -> Live:
@@ -216,7 +214,7 @@ def so_far(page: Page, draft: Draft, board: Board, title: str) -> object:
         name = board.cell("line", number)
         values = stands.absolute(ground.month("cumulative"), 0, horizon)
         series.append(charts.Series(name, months, values, strong=ground.scenario.baseline))
-        if any(ahead for _, ahead in crossings(draft.comparison, ground)):
+        if not ground.scenario.baseline:
             point = charts.Series(name, board.cell("meets at", number), board.cell("meets with", number))
             meets.append(point)
     axes = ("month", f"{draft.money} paid so far, undiscounted")

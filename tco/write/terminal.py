@@ -17,7 +17,7 @@ FIGURE = 10
 LARGE = 1e7  # from here on the table counts in thousands
 # Heading, measure, decimals, whether it is money.
 TABLE = (
-    ("to buy", "cost_to_buy", 0),
+    ("at start", "paid_at_start", 0),
     ("electric", "total_electricity", 0),
     ("failures", "total_replacement", 0),
     ("resale", "total_resale", 0),
@@ -47,14 +47,14 @@ def table(comparison: Comparison) -> list[str]:
     money = f"{'1,000 ' if scale > 1 else ''}{comparison.study.settings.currency}"
     head = f"{money:<{NAME}}" + "".join(f"{name:>{FIGURE}}" for name, *_ in TABLE)
     rows = [row(ground, [value / scale for value in own]) for ground, own in zip(grounds, values, strict=True)]
-    note = "to buy: at the start; in all: present value; a month: the same, level"
+    note = "at start: paid in month 0; in all: present value; a month: the same, level"
     return [head, "-" * len(head), *rows, "", note]
 
 
 def row(ground: Ground, values: Sequence[float]) -> str:
     """One scenario's figures."""
     name = ground.scenario.scenario
-    name = name if len(name) < NAME else name[: NAME - 2] + "…"
+    name = name if len(name) < NAME else f"{name[: NAME - 10]}…{name[-8:]}"
     figures = (f"{value:>{FIGURE},.{digits}f}" for value, (*_, digits) in zip(values, TABLE, strict=True))
     return f"{name:<{NAME}}{''.join(figures)}"
 

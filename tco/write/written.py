@@ -10,6 +10,10 @@ from dataclasses import dataclass
 from typing import Any
 
 from tco.engine import Column
+from tco.model import Ground
+from tco.model.build import measured_nodes
+from tco.model.shared import resale_key
+from tco.study import Part
 from tco.write import names
 from tco.write.blocks import Draft
 from tco.write.live import Live, either, sentence, text
@@ -22,13 +26,21 @@ SHARED = "shared"
 
 @dataclass(frozen=True)
 class Entry:
-    """An input that is not live: where it stands, what it is called, its value as written, what came of it."""
+    """An input that is not live, or something that must fit: where it stands, and what to say where it does not hold.
+
+    value: the input as written; `wrong`: instead, the condition under which things do not fit.
+    """
 
     group: str
     address: str
     what: str
     value: Any
     told: str
+    wrong: str = ""
+
+    def flag(self, row: int) -> str:
+        """The formula that is 1 where the entry does not hold; its value as written stands in that row."""
+        return f"=IF({self.wrong},1,0)" if self.wrong else f"=IF({self.address}=$B${row},0,1)"
 
 
 @dataclass(frozen=True)
@@ -50,6 +62,7 @@ def written(draft: Draft, failures: list[Entry]) -> Written:
     for column in draft.layout.spots:
         if column.sources and not column.live and column.name not in WITHOUT_EFFECT:
             found.extend(entries(draft, column))
+    found.extend(fit for ground in draft.comparison.built.grounds for fit in fits(draft, ground))
     order = {SHARED: 0}
     return Written(tuple(sorted(found, key=lambda entry: order.setdefault(entry.group, len(order)))))
 
@@ -63,12 +76,17 @@ def entries(draft: Draft, column: Column) -> list[Entry]:
         Entry(
             column.table.scenario or SHARED,
             draft.layout.absolute(column, row),
-            f"{column.label} of {name}" + (f" ({where})" if name != where else ""),
+            f"{column.label} of {name}" + (f" ({where})" if name != where else "") + " was changed.",
             value if column.unit is None else float(value),
-            told,
+            again(told),
         )
         for row, (name, value) in enumerate(zip(rows, draft.comparison.of(column), strict=True))
     ]
+
+
+def again(computed: str) -> str:
+    """What to say after a change that the figures do not follow."""
+    return f"Computed by the tool: {computed}. Run tco again." if computed else "Run tco again."
 
 
 def computed_of(draft: Draft, column: Column) -> str:
@@ -86,17 +104,42 @@ def computed_of(draft: Draft, column: Column) -> str:
     return "; ".join(dict.fromkeys(told))
 
 
-def everything_computed(draft: Draft, scenario: str = "") -> str:
-    """What the tool computed, for one scenario or for all."""
-    columns = draft.comparison.built.model.columns.values()
-    own = [one for one in columns if one.computed and (not scenario or one.table.scenario in ("", scenario))]
-    return "; ".join(dict.fromkeys(one.computed.split(" (")[0] for one in own))
+def fits(draft: Draft, ground: Ground) -> list[Entry]:
+    """What the reader of a study would refuse, and a change in the workbook can bring about."""
+    found = []
+    if ground.scenario.parts and not ground.scenario.tariff:
+        power = draft.layout.absolute(ground.month("power"), 0, ground.horizon)
+        found.append(fit(ground, f"SUM({power})>0", "power is drawn, but the scenario has no tariff"))
+    for row, part in enumerate(ground.scenario.parts):
+        if part.resale:
+            share, key = draft.comparison.built.model["ages.share"], resale_key(ground.study, part.resale, part.age)
+            bought = draft.layout.absolute(share, int(key))
+            found.append(fit(ground, f"{bought}<=0", f"by its resale curve {part.part} is worth nothing when bought"))
+        found.extend(fit_node(draft, ground, row, part))
+    return found
 
 
-def state(draft: Draft, kept: Written, scenario: str = "") -> Live:
+def fit_node(draft: Draft, ground: Ground, row: int, part: Part) -> list[Entry]:
+    """A measured node's parts are shared evenly by its nodes, and are there or not as they were."""
+    measured = [node.node for node in measured_nodes(ground.scenario)]
+    if part.node not in measured:
+        return []
+    quantity = draft.layout.absolute(ground.part("quantity"), row)
+    count = draft.layout.absolute(ground.own("nodes", "count"), measured.index(part.node))
+    gone = f"{quantity}=0" if part.quantity else f"{quantity}>0"
+    return [fit(ground, f"OR({gone},MOD({quantity},{count})<>0)", f"quantity of {part.part} does not fit its nodes")]
+
+
+def fit(ground: Ground, wrong: str, what: str) -> Entry:
+    """Something that must fit."""
+    name = ground.scenario.scenario
+    return Entry(name, "", f"{what} ({name}).", "", "tco would refuse this, or count it otherwise.", wrong)
+
+
+def state(kept: Written, scenario: str = "") -> Live:
     """The line for a scenario's sheet, or for the whole workbook."""
     where = "on this sheet and the shared ones" if scenario else "in this workbook"
-    fine = f"The computed parts ({everything_computed(draft, scenario)}) are up to date with the inputs {where}."
+    fine = f"Up to date: what tco computed still fits the inputs {where}."
     spans = [kept.span("C", group) for group in ((scenario, SHARED) if scenario else ("",))]
     line = text(fine)
     for flags in reversed([span for span in spans if span]):
@@ -108,7 +151,7 @@ def out_of_date(flags: str) -> Live:
     """What to say where an input differs; nothing does as the workbook is written."""
     first = f"MATCH(1,{flags},0)"
     what, told = (Live(f"INDEX({flags.replace('$C$', f'${letter}$')},{first})", "") for letter in "AD")
-    return sentence("Out of date: ", what, " was changed. ", told, "Run tco again.")
+    return sentence("Out of date: ", what, " ", told)
 
 
 def write_written(page: Page, kept: Written) -> None:
@@ -132,8 +175,8 @@ def write_written(page: Page, kept: Written) -> None:
             page.number(row, 1, entry.value, made.get("number"))
         else:
             page.text(row, 1, str(entry.value), made.get("label"))
-        page.formula(row, 2, f"=IF({entry.address}=$B${row + 1},0,1)", 0.0, made.get("number"))
-        page.text(row, 3, f"Computed by the tool: {entry.told}. " if entry.told else "", made.get("label"))
+        page.formula(row, 2, entry.flag(row + 1), 0.0, made.get("number"))
+        page.text(row, 3, entry.told, made.get("label"))
     page.sheet.very_hidden()
 
 

@@ -41,7 +41,7 @@ def test_the_cheaper_one_catches_up(tmp_path: Path) -> None:
     comparison = of_flows(tmp_path, 10, {"a": paid, "b": {0: 450.0, **dict.fromkeys(paid, 10.0)}})
     assert crossings(comparison, ground(comparison, "b")) == [(pytest.approx(5.0), True)]
     text = " ".join(spoken(comparison))
-    assert "b costs least: 55.00 EUR a month, spread evenly; 550 EUR over 10 months" in text
+    assert "Cheapest: b, at 55.00 EUR a month, spread evenly; 550 EUR over 10 months" in text
     assert "45.00 EUR a month less than a, the baseline, and 450 EUR less over 10 months" in text
 
 
@@ -49,7 +49,7 @@ def test_a_crossing_lies_straight_between_flows(tmp_path: Path) -> None:
     """a pays 100 a month, b 250 at the start: level in the middle of the third month."""
     comparison = of_flows(tmp_path, 4, {"a": dict.fromkeys(range(1, 5), 100.0), "b": {0: 250.0}})
     assert crossings(comparison, ground(comparison, "b")) == [(pytest.approx(2.5), True)]
-    assert "it is ahead for good from month 3 on (2027-03)" in " ".join(spoken(comparison))
+    assert "b has paid less than the baseline from month 3 (2027-03) to the end" in " ".join(spoken(comparison))
 
 
 def test_every_crossing_is_told(tmp_path: Path) -> None:
@@ -63,9 +63,12 @@ def test_every_crossing_is_told(tmp_path: Path) -> None:
 def test_the_baseline_may_be_the_cheapest(tmp_path: Path) -> None:
     comparison = of_flows(tmp_path, 4, {"a": {0: 100.0}, "b": {0: 300.0}})
     text = " ".join(spoken(comparison))
-    assert "a costs least" in text
+    assert "Cheapest: a, at" in text
     assert "The next one, b, costs 50.00 EUR a month more, 200 EUR more over 4 months" in text
-    assert "b costs 300 EUR to buy at the start, a 100 EUR; it has not caught up by the end" in text
+    assert (
+        "At the start b takes 300 EUR, a 100 EUR. Resale left out, b has paid more than the baseline from the start"
+        in text
+    )
 
 
 def test_two_that_cost_the_same(tmp_path: Path) -> None:
@@ -77,8 +80,43 @@ def test_two_that_cost_the_same(tmp_path: Path) -> None:
 def test_one_scenario_alone(tmp_path: Path) -> None:
     comparison = of_flows(tmp_path, 4, {"a": {0: 100.0}})
     assert len(spoken(comparison)) == 2
-    assert "a costs least: 25.00 EUR a month" in spoken(comparison)[0]
+    assert "Cheapest: a, at 25.00 EUR a month" in spoken(comparison)[0]
 
 
 def test_spans_in_words() -> None:
     assert [kept_for(12), kept_for(60), kept_for(18), kept_for(1)] == ["1 year", "5 years", "18 months", "1 month"]
+
+
+def told(folder: Path, flows: dict[str, dict[int, float]], months: int = 4) -> str:
+    """All that is said of two scenarios' payments."""
+    return " ".join(spoken(of_flows(folder, months, flows)))
+
+
+def test_rounding_noise_is_no_difference(tmp_path: Path) -> None:
+    """0.1 + 0.2 is not 0.3 in binary, and yet the two cost the same."""
+    comparison = of_flows(tmp_path, 4, {"a": {0: 0.1, 1: 0.2}, "b": {1: 0.3}})
+    assert [g.scenario.scenario for g in comparison.ranked()] == ["a", "b"]
+    text = " ".join(spoken(comparison))
+    assert "Cheapest: a" in text
+    assert "The next one, b, costs 0.00 EUR a month more" in text
+    assert "b has paid the same" in text
+
+
+def test_level_again_at_the_end(tmp_path: Path) -> None:
+    """b is ahead by 100 until it pays as much in the last month: level is not ahead, and was never behind."""
+    flows = {"a": {0: 100.0}, "b": {4: 100.0}}
+    comparison = of_flows(tmp_path, 4, flows)
+    assert crossings(comparison, ground(comparison, "b")) == []
+    assert "b has paid the same" in " ".join(spoken(comparison))
+
+
+def test_level_for_a_while_then_ahead(tmp_path: Path) -> None:
+    """b is behind at first, level from month 1, ahead from month 3: sentence and crossing say the same."""
+    comparison = of_flows(tmp_path, 4, {"a": {1: 100.0, 3: 50.0}, "b": {0: 100.0}})
+    assert crossings(comparison, ground(comparison, "b")) == [(pytest.approx(2.0), True)]
+    assert "b has paid less than the baseline from month 3" in " ".join(spoken(comparison))
+
+
+def test_ahead_at_first_and_behind_in_the_end(tmp_path: Path) -> None:
+    text = told(tmp_path, {"a": {0: 100.0}, "b": {2: 300.0}})
+    assert "b has paid more than the baseline from month 2 (2027-02) to the end" in text

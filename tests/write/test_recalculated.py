@@ -29,6 +29,18 @@ CHANGES = {
     "tariff of quiet minis": ("inputs of quiet minis", "tariff", "other"),
     "start of 2026-01 (Tariff: household)": ("tariff household", "start", "2026-05-01"),
 }
+MISFITS = {
+    "quantity of mini PC, 4 cores, two drive bays does not fit its nodes (quiet minis).": (
+        "parts of quiet minis",
+        "quantity",
+        3,
+    ),
+    "by its resale curve mini PC, 4 cores, two drive bays is worth nothing when bought (quiet minis).": (
+        "resale",
+        "share",
+        0,
+    ),
+}
 OLD, MINIS, BOARDS, RENTED = range(4)
 
 
@@ -59,10 +71,12 @@ def studies() -> dict[str, Study]:
 
 
 def change(path: Path, study: Study, places: tuple[str, str, object], into: Path) -> None:
-    """A copy of a workbook in which one input has another value."""
+    """A copy of a workbook in which one input has another value (of curves, the point where a mini PC is new)."""
     built = tco.compare(study).built
     table, name, value = places
-    sheet, cell = layout(built).cell(built.model[f"{table}.{name}"])
+    row = list(study.resale).index(study.scenarios[-1].parts[0].resale) if table == "resale" else 0
+    first = sum(len(points) for points in list(study.resale.values())[:row])
+    sheet, cell = layout(built).cell(built.model[f"{table}.{name}"], first)
     book = openpyxl.load_workbook(path)
     book[sheet][cell] = value
     book.save(into)
@@ -77,7 +91,7 @@ def books(tmp_path_factory):
         write_workbook(tco.compare(study), paths[name])
     two = some(tco.load(tco.demo()), OLD, MINIS, baseline=OLD)
     write_workbook(tco.compare(two), root / "two.xlsx")
-    for number, (says, places) in enumerate(CHANGES.items()):
+    for number, (says, places) in enumerate({**CHANGES, **MISFITS}.items()):
         paths[says] = root / f"changed {number}.xlsx"
         change(root / "two.xlsx", two, places, paths[says])
     found = recalculated_many(list(paths.values()), root / "work")
@@ -101,35 +115,38 @@ def answer(books, name: str) -> list[str]:
 
 def test_the_answer_against_a_dearer_baseline(books):
     first, second, third, _ = answer(books, "demo")
-    assert first.startswith("quiet minis costs least: ")
+    assert first.startswith("Cheapest: quiet minis, at ")
     assert re.match(r"That is [\d.,]+ EUR a month less than old servers, the baseline, and ", second)
-    assert re.search(r"it is ahead for good from month 10 on \(2027-09\), resale left out\.$", third)
+    assert third.startswith(
+        "At the start quiet minis takes 2,980 EUR, old servers 2,071 EUR. Resale left out, quiet "
+    )
+    assert third.endswith("quiet minis has paid less than the baseline from month 10 (2027-09) to the end.")
 
 
 def test_the_answer_where_the_baseline_is_cheapest(books):
     first, second, third, _ = answer(books, "baseline cheapest")
-    assert first.startswith("quiet minis costs least: ")
+    assert first.startswith("Cheapest: quiet minis, at ")
     assert second.startswith("It is the baseline. The next one, rented space, costs ")
-    assert third.startswith("rented space costs ")
-    assert third.endswith("it has not caught up by the end, resale left out.")
+    assert third.startswith("At the start rented space takes ")
+    assert re.search(r"has paid more than the baseline from month \d\d \(20\d\d-\d\d\) to the end\.$", third)
 
 
 def test_the_answer_where_the_cheapest_is_ahead_from_the_start(books):
-    assert answer(books, "ahead from the start")[2].endswith("it is ahead from the start, resale left out.")
+    assert answer(books, "ahead from the start")[2].endswith("has paid less than the baseline from the start.")
 
 
 def test_the_answer_with_one_scenario(books):
     first, second, *_ = answer(books, "one")
-    assert first.startswith("rented space costs least: ")
+    assert first.startswith("Cheapest: rented space, at ")
     assert second.startswith("How sure: ")
 
 
 def test_the_answer_between_two_alike(books):
     """Of two that cost the same the first comes first, and the other is named as the next."""
     first, second, third, _ = answer(books, "named A1")
-    assert first.startswith("rented space costs least: ")
+    assert first.startswith("Cheapest: rented space, at ")
     assert second.startswith("It is the baseline. The next one, A1, costs 0.00 EUR a month more, 0 EUR more")
-    assert third.endswith("it is ahead from the start, resale left out.")
+    assert third.endswith("A1 has paid the same.")
 
 
 @pytest.mark.parametrize("says", CHANGES)
@@ -140,5 +157,13 @@ def test_a_change_that_does_not_follow_is_said(books, says):
     assert lines[0].startswith(f"Out of date: {says} was changed. Computed by the tool: ")
     assert lines[0].endswith(". Run tco again.")
     assert found["quiet minis"]["A2"].startswith(f"Out of date: {says}")
-    others = "The computed parts (" if "quiet minis" in says else "Out of date: "
+    others = "Up to date: " if "quiet minis" in says else "Out of date: "
     assert found["old servers"]["A2"].startswith(others)
+
+
+@pytest.mark.parametrize("says", MISFITS)
+def test_what_the_reader_would_refuse_is_said(books, says):
+    """Changed to what no study may hold: said in words, and no cell in error."""
+    found = books[says][1]
+    assert found["quiet minis"]["A2"] == f"Out of date: {says} tco would refuse this, or count it otherwise."
+    assert not [value for sheet in found.values() for value in sheet.values() if str(value).startswith("#")]

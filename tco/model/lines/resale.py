@@ -56,8 +56,9 @@ def worth(ground: Ground, slot: Slot, stay: Stay) -> Node:
         [resale_key(ground.study, part.resale, age) for age in at_sale],
         computed=f"ages ({DEPENDS})",
     )
-    bought = int(resale_key(ground.study, part.resale, part.age))
-    return call("look_up", keys, ages, shares) / at(shares, bought)
+    bought = at(shares, int(resale_key(ground.study, part.resale, part.age)))
+    ratio = call("look_up", keys, ages, shares) / bought
+    return call("where", call("more_than", bought, 0.0), ratio, 0.0)  # 0 only where it was changed in the workbook
 
 
 LINE = Line("resale", "Resale", 70, investment=True, build=build)
