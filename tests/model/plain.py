@@ -107,12 +107,12 @@ class Plain:
         measured = {node.node: node for node in self.scenario.nodes if node.measured_idle is not None}
         for part in self.scenario.parts:
             here = part.bought < month <= (self.horizon if part.leaves is None else part.leaves)
-            first = min(p.bought for p in self.scenario.parts if p.node == part.node)
+            first = min((p.bought for p in self.scenario.parts if p.node == part.node and p.quantity), default=-1)
             if here and not (part.node in measured and part.bought == first):
                 busy = part.idle if part.busy is None else part.busy
                 total += part.quantity * ((1 - share) * part.idle + share * busy)
         for name, node in measured.items():
-            own = [part for part in self.scenario.parts if part.node == name]
+            own = [part for part in self.scenario.parts if part.node == name and part.quantity]
             if own:
                 first_part = min(own, key=lambda part: part.bought)
                 leaves = self.horizon if first_part.leaves is None else first_part.leaves
