@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import signal
 import sys
 from pathlib import Path
 from typing import Any
@@ -14,9 +15,13 @@ FOLDER = click.Path(path_type=Path)
 
 
 class Commands(click.Group):
-    """A group whose commands end with a person's own problems as plain messages and exit code 2."""
+    """A group whose commands end with a person's own problems as plain messages and exit code 2.
+
+    Being told to stop is like Ctrl-C: what was begun is cleared away, and earlier results stay.
+    """
 
     def invoke(self, ctx: click.Context) -> Any:
+        signal.signal(signal.SIGTERM, signal.default_int_handler)
         try:
             return super().invoke(ctx)
         except TcoError as error:

@@ -9,6 +9,7 @@ from __future__ import annotations
 import os
 import shutil
 import tempfile
+import time
 from collections.abc import Sequence
 from pathlib import Path
 
@@ -16,6 +17,7 @@ from tco.ask.compare import Comparison
 from tco.errors import ResultError
 from tco.write.tables import lines_csv, measures_csv
 
+UNFINISHED, ABANDONED = ".tco-", 3600.0  # folders of runs in progress; how old is too old to be one [s]
 WORKBOOK, LINES, MEASURES = "comparison.xlsx", "lines.csv", "measures.csv"
 
 
@@ -58,7 +60,8 @@ def check_places(folder: Path, *, replace: bool) -> None:
 
 def write_whole(comparison: Comparison, folder: Path) -> list[Path]:
     """Make all files beside their place, then put them there."""
-    work = Path(tempfile.mkdtemp(prefix=".tco-", dir=folder))
+    sweep(folder)
+    work = Path(tempfile.mkdtemp(prefix=UNFINISHED, dir=folder))
     try:
         make(comparison, work)
         names = (WORKBOOK, LINES, MEASURES)
@@ -68,6 +71,13 @@ def write_whole(comparison: Comparison, folder: Path) -> list[Path]:
     finally:
         shutil.rmtree(work, ignore_errors=True)
     return [folder / name for name in names]
+
+
+def sweep(folder: Path) -> None:
+    """Clear away what a run that was killed left behind; what is younger may belong to one that still goes on."""
+    for left in folder.glob(f"{UNFINISHED}*"):
+        if time.time() - left.stat().st_mtime > ABANDONED:
+            shutil.rmtree(left, ignore_errors=True)
 
 
 def put(work: Path, folder: Path, names: Sequence[str]) -> None:

@@ -182,3 +182,15 @@ def test_texts_that_begin_like_formulas_are_defused_and_numbers_are_not(start):
 
 def test_floats_are_written_in_full():
     assert csv_text(("a", "b"), [(0.1 + 0.2, -0.0)]) == "a,b\n0.30000000000000004,0.0\n"
+
+
+def test_what_a_killed_run_left_is_cleared_away_later(comparison, tmp_path):
+    """Folders of runs long gone go; one that may still be in use stays."""
+    old, new = tmp_path / ".tco-old", tmp_path / ".tco-new"
+    for folder in (old, new):
+        folder.mkdir()
+        (folder / "comparison.xlsx").write_text("half")
+    os.utime(old, (0, 0))
+    write_results(comparison, tmp_path)
+    assert not old.exists()
+    assert new.exists()
