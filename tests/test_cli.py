@@ -56,7 +56,7 @@ def test_compare_answers_first_fits_the_screen_and_names_its_files(tmp_path: Pat
     assert result.exit_code == 0, result.output
     lines = result.output.splitlines()
     assert lines[0] == "Which storage cluster for our flat in Graz?"
-    assert "costs least" in lines[2]
+    assert lines[2].startswith("Cheapest: ")
     written = [Path(line.strip()) for line in lines[lines.index("written:") + 1 :]]
     assert [path.name for path in written] == ["comparison.xlsx", "lines.csv", "measures.csv"]
     assert all(path.exists() for path in written)
