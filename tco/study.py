@@ -50,6 +50,21 @@ class Settings(Row):
         most=1.0,
         live=True,
     )
+    timing: str = cell(
+        "choice",
+        "when recurring costs (electricity, fees, upkeep) count for discounting: each month's at its end, or a "
+        "year's together at its end or middle; purchases, replacements, one-offs and resale keep their own months",
+        "year-end",
+        default="month-end",
+        choices=("month-end", "year-end", "mid-year"),
+    )
+    growth_step: str = cell(
+        "choice",
+        "whether prices grow month by month, or once for each year, the first year's already grown",
+        "year",
+        default="month",
+        choices=("month", "year"),
+    )
     electricity_growth: float = cell(
         "growth",
         "how the last known electricity price grows, a year",

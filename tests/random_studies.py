@@ -40,6 +40,8 @@ def settings(rng: random.Random, horizon: int) -> list[str]:
         "start": f"{rng.randint(2024, 2030)}-{rng.randint(1, 12):02}",
         "horizon": f"{horizon} months",
         "time zone": zone,
+        "timing": rng.choice(["month-end", "year-end", "mid-year"]),
+        "growth step": rng.choice(["month", "month", "year"]),
         "discount": rng.choice(["0", percent(rng, 0.0001, 12), percent(rng, -2, 0)]),
         "electricity growth": percent(rng, -5, 9),
         "tax": percent(rng, 0, 27),

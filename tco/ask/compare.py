@@ -58,12 +58,19 @@ def compare(study: Study) -> Comparison:
 
 
 def published(comparison: Comparison, ground: Ground) -> dict[str, float]:
-    """A scenario's life-cycle cost and level amounts by numpy-financial: one series, end of month."""
-    flows = comparison.of(ground.month("total"))
+    """A scenario's life-cycle cost and level amounts by numpy-financial: one series, by half-months.
+
+    Dated costs stand at their month's end, recurring ones where the study's timing puts them.
+    """
+    horizon = ground.horizon
+    flows = np.zeros(2 * horizon + 1)
+    ends, moments = np.arange(horizon + 1), comparison.of(ground.month("moment"))
+    for line in LINES:
+        halves = 2 * (ends if line.investment else moments)
+        np.add.at(flows, halves.astype(int), comparison.of(ground.month(line.name)))
     year = float(comparison.of(ground.setting("discount"))[0])
     month = np.expm1(np.log1p(year) / 12)
-    lcc = float(npf.npv(month, flows))
-    horizon = ground.horizon
+    lcc = float(npf.npv(np.expm1(np.log1p(year) / 24), flows))
     return {
         "lcc": lcc,
         "equivalent_month": float(-npf.pmt(month, horizon, lcc)),

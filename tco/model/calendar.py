@@ -38,6 +38,29 @@ def hours_of(start: date, horizon: int, zone: str) -> list[float]:
     return [0.0, *(true_hours(month_after(start, t), zone) for t in range(horizon))]
 
 
+def grown_years(month: int, step: str) -> float:
+    """For how many years prices have grown by a month: its twelfths, or whole years of which the first is grown."""
+    return month / 12 if step == "month" else float(year_of(month))
+
+
+def moments_of(horizon: int, timing: str) -> list[float]:
+    """The month at which each month's recurring costs count: its own end, or its year's end or middle.
+
+    A last year that the horizon cuts short ends with it.
+    """
+    ends = [min(12 * year, horizon) for year in years_of(horizon)]
+    if timing == "month-end":
+        return [float(month) for month in range(horizon + 1)]
+    if timing == "year-end":
+        return [float(end) for end in ends]
+    return [(end + 12 * max(0, year - 1)) / 2 for year, end in zip(years_of(horizon), ends, strict=True)]
+
+
+def year_of(month: int) -> int:
+    """The year a month belongs to: 0 for the start, then 1 for months 1 to 12, and so on."""
+    return (month + 11) // 12
+
+
 def years_of(horizon: int) -> list[int]:
-    """The year each month belongs to: 0 for the start, then 1 for months 1 to 12, and so on."""
-    return [0, *((t - 1) // 12 + 1 for t in range(1, horizon + 1))]
+    """The year each month belongs to, months 0..horizon."""
+    return [year_of(month) for month in range(horizon + 1)]

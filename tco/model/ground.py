@@ -7,7 +7,7 @@ from dataclasses import dataclass, field, fields
 from typing import Any
 
 from tco.cell import Cell
-from tco.engine import Column, Constant, Model, Node, Table
+from tco.engine import Column, Constant, Model, Node, Table, call
 from tco.model.slot import Slot
 from tco.study import Row, Scenario, Settings, Study
 from tco.units import unit
@@ -82,9 +82,9 @@ class Ground:
         """No money."""
         return Constant(0.0, unit(self.money))
 
-    def years(self) -> Node:
-        """Years since the start, as a plain number: the exponent of everything that grows yearly."""
-        return self.month("month") / Constant(12.0, unit("month"))
+    def grown_by(self, month: Column | Node) -> Node:
+        """For how many years prices have grown by a month that is a cell of its own: the exponent of growth."""
+        return call("look_up", month, self.model["calendar.month"], self.model["calendar.grown_years"])
 
 
 def growing(rate: Any, years: Any) -> Node:

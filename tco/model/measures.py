@@ -31,7 +31,10 @@ def totals(ground: Ground) -> None:
     model, months = ground.model, ground.months
     lines = [ground.month(line.name) for line in LINES]
     total = model.column(months, "total", "all together", ground.money, added(lines))
-    model.column(months, "present_value", "present value", ground.money, total * ground.month("discount_factor"))
+    recurring = added([ground.month(line.name) for line in LINES if not line.investment])
+    dated = added([ground.month(line.name) for line in LINES if line.investment])
+    worth = dated * ground.month("discount_factor") + recurring * ground.month("recurring_factor")
+    model.column(months, "present_value", "present value", ground.money, worth)
     without = total - ground.month("resale")
     cost = model.column(months, "without_resale", "all together, resale left out", ground.money, without)
     model.column(months, "cumulative", "paid so far, resale left out", ground.money, call("running_total", cost))

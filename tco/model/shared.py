@@ -15,6 +15,7 @@ from tco.model.ground import given_columns, growing
 from tco.study import ResalePoint, Study, Version
 from tco.units import unit
 
+TIMED = "horizon and timing"
 CHANGED = "start, horizon or time zone"
 AGES = "which points of a resale curve lie around an age"
 
@@ -41,8 +42,12 @@ def tariff_table(model: Model, study: Study, name: str, versions: Sequence[Versi
         model, table, [without_growth(version, last=version is versions[-1]) for version in versions], money,
         follows={"growth": growth_rule},
     )  # fmt: skip
-    since = [float(max(0, calendar.months_between(study.settings.start, v.start))) for v in versions]
-    model.given(table, "since", "grows from month", "month", since, computed="the month from which a price grows")
+    months = [max(0, calendar.months_between(study.settings.start, v.start)) for v in versions]
+    model.given(
+        table, "grown_before", "years grown by then", "",
+        [calendar.grown_years(month, study.settings.growth_step) for month in months],
+        computed="from when on a tariff's price grows",
+    )  # fmt: skip
 
 
 def without_growth(version: Version, *, last: bool) -> Version:
@@ -62,6 +67,14 @@ def calendar_table(model: Model, study: Study) -> None:
     years = month / Constant(12.0, unit("month"))
     discount = model["settings.discount"]
     model.column(table, "discount_factor", "discount factor", "", 1.0 / growing(discount, years))
+    moments = calendar.moments_of(settings.horizon, settings.timing)
+    told = f"when recurring costs count ({TIMED})"
+    moment = model.given(table, "moment", "when recurring costs count", "month", moments, computed=told)
+    recurring = 1.0 / growing(discount, moment / Constant(12.0, unit("month")))
+    model.column(table, "recurring_factor", "discount factor, recurring costs", "", recurring)
+    by_year = model["calendar.year"] / Constant(1.0, unit("year"))
+    label = "years that prices have grown"
+    model.column(table, "grown_years", label, "", years if settings.growth_step == "month" else by_year)
     held = model["settings.data_held"] * growing(model["settings.data_growth"], years)
     added = model["settings.data_added"] * (month * Constant(1 / 12, unit("year/month")))
     model.column(table, "data_held", "data held", "TB", held + added)
@@ -83,8 +96,8 @@ def price_column(model: Model, table: Table, study: Study, name: str, versions: 
         tariff = f"tariff {name}"
         return call("look_up", version, model[f"{tariff}.version"], model[f"{tariff}.{column}"])
 
-    since = call("larger", model["calendar.month"] - of_version("since"), Constant(0.0, unit("month")))
-    grown = growing(of_version("growth"), since / Constant(12.0, unit("month")))
+    since = call("larger", model["calendar.grown_years"] - of_version("grown_before"), 0.0)
+    grown = growing(of_version("growth"), since)
     money = f"{settings.currency}/kWh"
     model.column(table, f"price {name}", f"price per kWh, {name}", money, of_version("price") * grown)
 

@@ -22,6 +22,7 @@ CARD_HEAD = 2  # heading, what the card's columns are
 SOURCE, NOTE = 3, 4  # least width of a row's source and note, in narrow columns
 HELPERS = {"version", "point", "key", "point before", "point after", "part of the way"}
 HELPERS |= {"counted", "taxed", "without_resale", "side", "catches_up", "falls_behind"}
+HELPERS |= {"moment", "grown_years", "grown_before"}
 HELPER_STARTS = ("fee ", "version ")
 ORDER = ("measures", "years", "inputs", "parts", "nodes", "fees", "one-offs", "leaving", "months")
 HEADINGS = {

@@ -49,7 +49,11 @@ class Plain:
 
     def price(self, part: Part, month: int, *, shipping: bool) -> float:
         taxed = part.price * (1 + self.settings.tax) if part.tax == "added" else part.price
-        return taxed * (1 + part.price_trend) ** (month / 12) + (part.shipping if shipping else 0)
+        return taxed * (1 + part.price_trend) ** self.grown(month) + (part.shipping if shipping else 0)
+
+    def grown(self, month: int) -> float:
+        """Years of growth by a month: twelfths, or whole years with the first grown from its first month."""
+        return month / 12 if self.settings.growth_step == "month" else math.ceil(month / 12)
 
     def chance(self, part: Part, age: int) -> float:
         if not part.failures:
@@ -130,7 +134,7 @@ class Plain:
         growth = version.growth
         if growth is None:
             growth = self.settings.electricity_growth if version is versions[-1] else 0.0
-        return version.price * (1 + growth) ** ((month - max(0, self.since(version))) / 12)
+        return version.price * (1 + growth) ** (self.grown(month) - self.grown(max(0, self.since(version))))
 
     def since(self, version: Version) -> int:
         start = self.settings.start
@@ -140,4 +144,4 @@ class Plain:
         s = self.settings
         held = s.data_held * (1 + s.data_growth) ** (month / 12) + s.data_added * month / 12
         due = [f for f in self.scenario.fees if f.first <= month <= (self.horizon if f.last is None else f.last)]
-        return sum((f.amount + f.amount_per_TB * held) * (1 + f.growth) ** (month / 12) for f in due)
+        return sum((f.amount + f.amount_per_TB * held) * (1 + f.growth) ** self.grown(month) for f in due)

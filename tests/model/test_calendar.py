@@ -7,7 +7,16 @@ from zoneinfo import ZoneInfo
 
 import pytest
 
-from tco.model.calendar import hours_of, month_after, month_names, months_between, true_hours, years_of
+from tco.model.calendar import (
+    grown_years,
+    hours_of,
+    moments_of,
+    month_after,
+    month_names,
+    months_between,
+    true_hours,
+    years_of,
+)
 
 
 @pytest.mark.parametrize(
@@ -47,3 +56,16 @@ def test_months_apart() -> None:
     assert month_after(date(2026, 12, 1), 14) == date(2028, 2, 1)
     assert months_between(date(2026, 12, 1), date(2028, 2, 1)) == 14
     assert months_between(date(2026, 12, 1), date(2026, 1, 1)) == -11
+
+
+def test_when_recurring_costs_count() -> None:
+    """Of 15 months: the first year counts at 12 or 6, the cut-short second one at 15 or half-way from 12 to 15."""
+    assert moments_of(15, "month-end") == list(range(16))
+    assert moments_of(15, "year-end") == [0, *[12] * 12, *[15] * 3]
+    assert moments_of(15, "mid-year") == [0, *[6] * 12, *[13.5] * 3]
+
+
+def test_prices_grow_by_the_month_or_once_a_year() -> None:
+    """By the year, the first year's price is grown already (NIST Handbook 135's convention)."""
+    assert [grown_years(month, "month") for month in (0, 1, 18)] == [0, 1 / 12, 1.5]
+    assert [grown_years(month, "year") for month in (0, 1, 12, 13)] == [0, 1, 1, 2]

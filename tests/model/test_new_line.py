@@ -40,8 +40,8 @@ INSURANCE = Line(
 
 @pytest.fixture
 def with_insurance(monkeypatch: pytest.MonkeyPatch) -> None:
-    building = import_module("tco.model.build")
-    for module in (building, measures):
+    building, asking = import_module("tco.model.build"), import_module("tco.ask.compare")
+    for module in (building, measures, asking):
         monkeypatch.setattr(module, "LINES", (*LINES, INSURANCE))
 
 

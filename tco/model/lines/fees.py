@@ -20,7 +20,7 @@ def fee(ground: Ground, row: int) -> Column:
     month = ground.month("month")
     due = call("at_least", month, of("first")) * call("at_least", of("last"), month)
     monthly = of("amount") + of("amount_per_TB") * ground.month("data_held")
-    amount = due * monthly * growing(of("growth"), ground.years()) * one_month()
+    amount = due * monthly * growing(of("growth"), ground.month("grown_years")) * one_month()
     name = ground.scenario.fees[row].fee
     return ground.model.column(ground.months, f"fee {row}", f"fee: {name}", ground.money, amount)
 

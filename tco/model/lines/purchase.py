@@ -5,9 +5,8 @@ The price follows the part's trend; shipping does not: postage does not fall wit
 
 from __future__ import annotations
 
-from tco.engine import Constant, Node, call
+from tco.engine import Node, call
 from tco.model.ground import Ground, Line, growing
-from tco.units import unit
 
 TAXED = "whether tax is added to a price"
 
@@ -21,7 +20,7 @@ def build(ground: Ground) -> Node:
     priced = ground.model.column(
         parts, "with_tax", "price of one with tax", ground.money, part("price") * (1.0 + ground.setting("tax") * flag)
     )
-    then = growing(part("price_trend"), part("bought") / Constant(12.0, unit("month")))
+    then = growing(part("price_trend"), ground.grown_by(part("bought")))
     all_of_them = part("quantity") * (priced * then + part("shipping"))
     paid = ground.model.column(parts, "outlay", "paid for all when bought", ground.money, all_of_them)
     return call("sum_where", paid, part("bought"), ground.month("month"))

@@ -17,7 +17,7 @@ def cost(ground: Ground, slot: Slot) -> Column:
     """What the failures of one row of the parts list cost, month by month."""
     failing = ground.own("units", f"failures {slot.row}")
     new = slot.replaced_by
-    then = growing(at(ground.part("price_trend"), new), ground.years())
+    then = growing(at(ground.part("price_trend"), new), ground.month("grown_years"))
     price = at(ground.part("with_tax"), new) * then + at(ground.part("shipping"), new)
     return ground.model.column(
         failing.table,

@@ -40,8 +40,8 @@ def fetches(ground: Ground, slot: Slot, stay: Stay) -> Column:
 def price_then(ground: Ground, slot: Slot, stay: Stay) -> Node:
     """How the price has changed, by the month that the curve's base speaks of."""
     own_price = ground.study.resale[stay.part.resale][0].base == "own price"
-    month = ground.month("month") if own_price else at(ground.part("leaves"), slot.row)
-    return growing(at(ground.part("price_trend"), stay.row), month / Constant(12.0, unit("month")))
+    years = ground.month("grown_years") if own_price else ground.grown_by(at(ground.part("leaves"), slot.row))
+    return growing(at(ground.part("price_trend"), stay.row), years)
 
 
 def worth(ground: Ground, slot: Slot, stay: Stay) -> Node:
