@@ -4,6 +4,7 @@ TcoError                 anything a person can act on; exit code 2
 ├── StudyError           the study's tables: each problem with its place
 ├── FormulaError         a formula whose units do not fit; found when a model is built
 ├── FigureError          a figure that is no number (division by zero, overflow); found when it is computed
+├── DisagreementError    a published figure that a second way of working it out does not confirm
 └── ResultError          results that cannot be written (an edited workbook, a full disk)
 """
 
@@ -69,6 +70,18 @@ class FigureError(TcoError):
         shown = ", ".join(f"{name} = {value:g}" for name, value in self.inputs)
         why = "not a finite number (division by zero, overflow, or too small to hold)"
         return f"{self.column}, {self.row}: {why}; inputs: {shown}"
+
+
+class DisagreementError(TcoError):
+    """Two ways of working out a published figure that differ by more than rounding: a fault of the tool."""
+
+    def __init__(self, scenario: str, measure: str, own: float, other: float) -> None:
+        super().__init__(scenario, measure, own, other)
+        self.scenario, self.measure, self.own, self.other = scenario, measure, own, other
+
+    def __str__(self) -> str:
+        ways = f"{self.own!r} by the model, {self.other!r} by its check"
+        return f"{self.measure} of {self.scenario}: {ways}; this is a fault of tco, and nothing was written"
 
 
 class ResultError(TcoError):

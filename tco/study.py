@@ -249,7 +249,8 @@ class Version(Row):
     )
     growth: float | None = cell(
         "growth",
-        "growth a year while this version holds; empty: the study's for the last version, none for the others",
+        "growth a year while this version holds, counted from its first month, or from the start of the study "
+        "where that is later; empty: the study's for the last version, none for the others",
         "2 %",
         default=None,
         least=-0.5,
@@ -335,7 +336,13 @@ class ResalePoint(Row):
     )
     age: int = cell("months", "age of the unit", "2 years", least=0, most=MONTH_LIMIT)
     share: float = cell(
-        "share", "what a unit of that age fetches, as a share of the base", "45 %", least=0.0, most=10.0, live=True
+        "share",
+        "what a unit of that age fetches, as a share of the base; a used part's price is taken for what "
+        "its age when bought makes of the base",
+        "45 %",
+        least=0.0,
+        most=10.0,
+        live=True,
     )
 
 

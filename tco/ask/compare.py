@@ -10,7 +10,7 @@ import numpy as np
 import numpy_financial as npf
 
 from tco.engine import Array, Column, Figures, evaluate
-from tco.errors import FigureError
+from tco.errors import DisagreementError
 from tco.model import LINES, Ground, StudyModel, build
 from tco.study import Study
 from tco.units import written
@@ -46,7 +46,7 @@ def cents(amount: float) -> float:
 
 
 def compare(study: Study) -> Comparison:
-    """Build and work out a study; raises FormulaError or FigureError.
+    """Build and work out a study; raises FormulaError, FigureError or DisagreementError.
 
     The published present values are numpy-financial's; they must be what the model's own discounted sums are.
     """
@@ -79,12 +79,12 @@ def published(comparison: Comparison, ground: Ground) -> dict[str, float]:
 
 
 def agree(comparison: Comparison, ground: Ground) -> None:
-    """Raises FigureError where the model and numpy-financial differ by more than rounding."""
-    scale = float(np.abs(comparison.of(ground.month("total"))).sum()) + 1.0
+    """Raises DisagreementError where the model and numpy-financial differ by more than rounding."""
+    worth, paid = (np.abs(comparison.of(ground.month(name))).sum() for name in ("present_value", "total"))
     for name, value in published(comparison, ground).items():
-        if abs(comparison.measure(ground, name) - value) > 1e-9 * scale:
-            column = ground.own("measures", name)
-            raise FigureError(column.full_name, "checked a second way", [("second way", value)])
+        own = comparison.measure(ground, name)
+        if abs(own - value) > 1e-9 * (worth + paid + 1.0):
+            raise DisagreementError(ground.scenario.scenario, name, own, value)
 
 
 def crossings(comparison: Comparison, ground: Ground) -> list[tuple[float, bool]]:

@@ -8,12 +8,13 @@ from difflib import get_close_matches
 
 import numpy as np
 
-from tco.ask.compare import Comparison
+from tco.ask.compare import Comparison, crossings
 from tco.engine import Array, Call, Column, Figures, Node, Ref, cell_text, in_numbers, in_words
 from tco.errors import TcoError
 from tco.model import Ground
 from tco.model.calendar import MONTHS
 
+OVER_THE_HORIZON = {"total": "undiscounted"}  # lines whose measure has another name
 SHOWN = 12  # rows of one column; more are counted, not listed
 
 
@@ -69,7 +70,7 @@ def explain(
     cell: where a column's row stands in the workbook. Raises UnknownNameError.
     """
     ground = ground_of(comparison, scenario)
-    column, row = figure_of(ground, line, month)
+    column, row = crossing_of(comparison, ground, line) or figure_of(ground, line, month)
     rows = reached(column, row, comparison.figures)
     where = "" if len(column.table.rows) == 1 else f", {row_name(column, row)}"
     value = cell_text(column, row, comparison.figures)
@@ -92,16 +93,24 @@ def figure_of(ground: Ground, line: str, month: int | None) -> tuple[Column, int
     monthly = {spelled(column.name): column for column in model.of(ground.months)}
     measures = {spelled(column.name): column for column in model.of(ground.own("measures", "lcc").table)}
     asked = spelled(line)
-    if month is None:
-        found = measures.get(asked) or measures.get(f"total_{asked}")
-        if found is not None:
-            return found, 0
+    asked = OVER_THE_HORIZON.get(asked, asked) if month is None else asked
+    whole = measures.get(asked) or measures.get(f"total_{asked}")
+    if month is None and whole is not None:
+        return whole, 0
     if asked not in monthly:
-        raise UnknownNameError("line", line, monthly if month is not None else [*monthly, *measures])
-    row = ground.horizon if month is None else month
-    if not 0 <= row <= ground.horizon:
-        raise UnknownNameError("month", str(month), [f"0 to {ground.horizon}"])
-    return monthly[asked], row
+        kind = "line by month" if whole is not None or month is not None else "line"
+        raise UnknownNameError(kind, line, monthly if month is not None else [*monthly, *measures])
+    if month is None or not 0 <= month <= ground.horizon:
+        raise UnknownNameError("month", "left out" if month is None else str(month), [f"0 to {ground.horizon}"])
+    return monthly[asked], month
+
+
+def crossing_of(comparison: Comparison, ground: Ground, line: str) -> tuple[Column, int] | None:
+    """Where a crossing among the measures shows: what a scenario is ahead in the month after it."""
+    for number, (month, _) in enumerate(crossings(comparison, ground), start=1):
+        if spelled(line).startswith(f"crossing_{number}_"):
+            return ground.month("ahead"), int(month) + 1
+    return None
 
 
 def spelled(name: str) -> str:

@@ -92,6 +92,7 @@ def own_measures() -> list[Measure]:
         Measure("month_rate", "discount rate a month", "", month_rate, percent=True),
         Measure("equivalent_month", "equivalent month", "{money}", equivalent_month),
         Measure("equivalent_year", "equivalent year", "{money}", equivalent_year),
+        Measure("total_energy", "energy over the horizon", "kWh", lambda g: call("sum_of", g.month("energy"))),
         Measure("energy_year", "energy a year", "kWh/year", energy_year),
         Measure("first_power", "average power in month 1", "W", lambda g: at(g.month("power"), 1)),
     ]

@@ -73,8 +73,11 @@ def _meant(text: str) -> str:
             return f"; did you mean {shown(byte)} (bytes) or {shown(bit)} (bits)?"
         if not _is_known(word):
             close = OTHER_NAMES.get(word.casefold()) or _close(word)
-            return f"; did you mean {shown(text.replace(word, close, 1))}?" if close else ""
-    return ""
+            return f"; did you mean {shown(text.replace(word, close, 1))}?" if close else KNOWN
+    return KNOWN
+
+
+KNOWN = "; known are such as 'EUR', 'EUR/kWh', 'W', 'TB', 'Gbit/s', 'years', '%'"
 
 
 def _is_known(word: str) -> bool:

@@ -100,6 +100,8 @@ def read_text(text: str, _: Column, __: Money) -> str:
 
 def read_name(text: str, _: Column, __: Money) -> str:
     """A name that others refer to: composed letters (NFC), so that two ways to type ü are one name."""
+    if text.startswith("'"):
+        raise Refused(f"{shown(text)} begins with an apostrophe, which marks texts in the results; take it out")
     return _checked(unicodedata.normalize("NFC", text), "\u200c\u200d", NAME_LIMIT)
 
 

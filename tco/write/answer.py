@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from tco.ask.compare import cents
 from tco.write import names
 from tco.write.blocks import Draft
 from tco.write.board import Board
@@ -54,17 +55,25 @@ def difference(board: Board, places: tuple[Live, Live, Live], is_baseline: Live,
         whole = Live(f"({costs[0].formula}-{costs[1].formula})", costs[0].value - costs[1].value)
         return fixed(size(board.figure("saved_a_month", place)), 2), fixed(size(whole))
 
+    def level(place: Live) -> Live:
+        costs = [board.figure("lcc", one) for one in (baseline, place)]
+        return Live(
+            f"ROUND({costs[0].formula},2)=ROUND({costs[1].formula},2)", cents(costs[0].value) == cents(costs[1].value)
+        )
+
     month, whole = amounts(second)
     more = sentence(
         "It is the baseline. The next one, ", board.name(second), ", costs ", month, f" {money} a month more, ",
         whole, f" {money} more over {kept}.",
     )  # fmt: skip
+    more = either(level(second), sentence("It is the baseline; ", board.name(second), " costs the same."), more)
     month, whole = amounts(first)
     less = sentence(
         "That is ", month, f" {money} a month less than ", board.name(baseline), ", the baseline, and ",
         whole, f" {money} less over {kept}.",
     )  # fmt: skip
-    return either(is_baseline, more, less)
+    same = sentence(board.name(baseline), ", the baseline, costs the same.")
+    return either(is_baseline, more, either(level(first), same, less))
 
 
 def ahead(draft: Draft, board: Board, place: Live, baseline: Live) -> Live:

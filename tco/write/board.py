@@ -21,6 +21,7 @@ HELPERS = (
     "paid",
     "largest line",
     "largest amount",
+    "gross",
     "undiscounted",
     "meets at",
     "meets with",
@@ -38,6 +39,7 @@ class Board:
     columns: dict[str, int]
     help: int
     grounds: tuple[Ground, ...] = field(init=False)
+    known: dict[int, dict[str, Live]] = field(init=False, default_factory=dict)
 
     def __post_init__(self) -> None:
         self.grounds = self.draft.comparison.built.grounds
@@ -68,7 +70,7 @@ class Board:
         if key == "scenario":
             return [ground.scenario.scenario for ground in self.grounds]
         rows = range(len(self.grounds))
-        if key in HELPERS:
+        if key in HELPERS or key.startswith("line "):
             return [self.helpers(number)[key].value for number in rows]
         return [self.measure(number, key).value for number in rows]
 
@@ -79,7 +81,13 @@ class Board:
         return picked(self.draft.comparison.of(column).tolist(), span, place)
 
     def helpers(self, number: int) -> dict[str, Live]:
-        """What the sentences and charts need of a scenario."""
+        """What the sentences and charts need of a scenario; worked out once."""
+        if number not in self.known:
+            self.known[number] = self.found(number)
+        return self.known[number]
+
+    def found(self, number: int) -> dict[str, Live]:
+        """As helpers, afresh."""
         last = len(self.grounds[number].months.rows)
         month = self.measure(number, "caught_up")
         found = {
@@ -112,7 +120,8 @@ class Board:
         choices = ",".join(f'"{line.label}"' for line in LINES)
         place = values.index(amount.value)
         name = Live(f"CHOOSE(MATCH({amount.formula},{cells},0),{choices})", LINES[place].label)
-        return {"largest line": name, "largest amount": amount}
+        gross = Live(f'SUMIF({cells},">0")', sum(value for value in values if value > 0))
+        return {"largest line": name, "largest amount": amount, "gross": gross}
 
     def meeting(self, number: int, month: Live) -> dict[str, Live]:
         """Where a scenario's line last meets the baseline's from above: month and amount, straight between months."""
@@ -147,8 +156,10 @@ class Board:
         return picked(self.values(key), self.span(key), place)
 
     def place_word(self, number: int) -> Live:
-        """`cheapest`, `baseline`, both or nothing."""
-        first = Live(f"{self.cell('order', number)}=1", self.order(number).value == 1)
+        """`cheapest` for each that costs least, to the cent; `baseline`, both or nothing."""
+        costs = [cents(self.measure(n, "lcc").value) for n in range(len(self.grounds))]
+        least = f"ROUND({self.cell('lcc', number)},2)=ROUND(MIN({self.span('lcc')}),2)"
+        first = Live(least, costs[number] == min(costs))
         if self.grounds[number].scenario.baseline:
             return either(first, "cheapest, baseline", "baseline")
         return either(first, "cheapest", "")

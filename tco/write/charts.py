@@ -22,7 +22,7 @@ GRID = {"visible": True, "line": {"color": "#D5D2C8", "width": 0.5}}
 class Series:
     """One row of bars or one line: the cells of its name, its categories (or x) and its values.
 
-    strong: a heavier line; fill: which of FILLS a row of bars has.
+    strong: a heavier line; fill: which of FILLS a row of bars has; least: its lowest value as written.
     """
 
     name: str
@@ -30,6 +30,7 @@ class Series:
     values: str
     strong: bool = False
     fill: int = 0
+    least: float = 0.0
 
 
 def font(size: float, **more: Any) -> dict[str, Any]:
@@ -69,9 +70,11 @@ def stacked(
                 "fill": {"color": fill}, "border": {"color": "#FFFFFF", "width": 0.5},
             }
         )  # fmt: skip
+    # Bars start at 0, which programs do not see to by themselves where all are long and nearly alike.
+    from_zero = {"min": 0} if all(one.least >= 0 for one in series) else {}
     lying: dict[str, Any] = {"reverse": True, "crossing": "max"} if kind == "bar" else {}
     names = axis(axes[0], label_position="low", major_gridlines={"visible": False}, **lying)
-    amounts = axis(axes[1], WHOLE_MONEY, major_gridlines=GRID)
+    amounts = axis(axes[1], WHOLE_MONEY, major_gridlines=GRID, **from_zero)
     chart.set_x_axis(amounts if kind == "bar" else names)
     chart.set_y_axis(names if kind == "bar" else amounts)
     chart.set_legend({"position": "bottom", "font": font(8)})

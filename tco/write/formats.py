@@ -42,6 +42,14 @@ BASE: dict[str, dict[str, Any]] = {
         "align": "right",
         "valign": "bottom",
         "bg_color": PAPER,
+    },
+    "head_apart": {
+        "bold": True,
+        "font_size": 8,
+        "text_wrap": True,
+        "align": "right",
+        "valign": "bottom",
+        "bg_color": PAPER,
         "indent": 1,
     },
     "head_left": {"bold": True, "font_size": 8, "text_wrap": True, "valign": "bottom", "bg_color": PAPER},
@@ -99,12 +107,15 @@ def number_format(column: Column, money: str) -> str:
     return plain_format(column)
 
 
+COUNTS = ("version", "point", "key", "counted", "taxed", "point before", "point after", "side", "side_at_end")
+
+
 def plain_format(column: Column) -> str:
     """How numbers without a unit are shown."""
     spec = cell_of(column)
     if column.percent or column.name == "share":
         return PERCENT
-    if spec or column.name in ("version", "point", "key", "counted", "taxed", "point before", "point after"):
+    if spec or column.name in COUNTS:
         return "#,##0"
     if column.name.startswith(("version ", "age key ")):
         return "0"

@@ -26,6 +26,8 @@ def write_results(comparison: Comparison, folder: Path, *, replace: bool = False
 
     replace: whether a workbook that a person has changed may be overwritten.
     """
+    if Path(comparison.study.folder).resolve() == folder.resolve():
+        raise ResultError(f"{folder}: is the study itself; results need a folder of their own, named with --out")
     try:
         prepare(folder)
         check_places(folder, replace=replace)

@@ -70,7 +70,8 @@ def put_chart(page: Page, draft: Draft, ground: Ground, beside: Block) -> None:
         column = ground.own("years", line)
         head = layout.cell(column)[1].rstrip("0123456789")
         name = f"{names.quoted(page.name)}${head}${years.top + 2}"
-        series.append(charts.Series(name, labels, layout.absolute(column, 0, last - 1), fill=fill))
+        least = float(draft.comparison.of(column).min())
+        series.append(charts.Series(name, labels, layout.absolute(column, 0, last - 1), fill=fill, least=least))
     size = (485, 22 + 17 * (len(beside.columns) + 1))
     money = f"{draft.money}, undiscounted"
     chart = charts.stacked(page.book, "column", series, where, ("", money), size)
@@ -87,6 +88,6 @@ def finding(draft: Draft, ground: Ground) -> Live:
     labels = [label(column.label) for column in every]
     named = picked(labels, span.replace("$B$", "$A$"), row_of(values, span, largest))
     short = Live(f'SUBSTITUTE({named.formula},", undiscounted","")', named.value.replace(", undiscounted", ""))
-    whole = ground.own("measures", "undiscounted")
-    total = Live(draft.layout.absolute(whole), float(draft.comparison.of(whole)[0]))
-    return sentence(short, " is the largest part: ", fixed(largest), " of ", fixed(total), f" {draft.money}")
+    gross = Live(f'SUMIF({span},">0")', sum(value for value in values if value > 0))
+    part = (fixed(largest), " of ", fixed(gross), f" {draft.money}, income left out")
+    return sentence(short, " is the largest cost: ", *part)

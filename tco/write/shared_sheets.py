@@ -9,10 +9,11 @@ from tco.engine import Table
 from tco.study import FailurePoint, ResalePoint, Row, Settings
 from tco.write import names
 from tco.write.blocks import HOW_TO_READ, Draft, draw, heading, widths, without_repeats
+from tco.write.fits import SHARED, Entry
 from tco.write.layout import HEAD, UNITS, Block
 from tco.write.page import EIGHT, NINE, Page, lines_of
 from tco.write.rows import aside, place_of, rows_of
-from tco.write.written import SHARED, Entry, again
+from tco.write.written import again
 
 Line = tuple[str, str, str, str, str]
 FULL = 610.0  # points of rows on a page one page wide: A4 holds fewer than Letter, and some are to spare

@@ -20,7 +20,7 @@ from tco.write.written import Written, state
 
 LAST = 12  # the page's last column
 HELP = 15  # from here on: what only formulas and charts need
-WIDTHS = (20, 36, 12, *(11.6,) * 10)
+WIDTHS = (20, 32, 16, *(11.6,) * 10)
 ANSWERS = 3  # the row of the first sentence
 TABLE = ANSWERS + 7  # the row of the first scenario
 CAUTIONS = (
@@ -111,7 +111,7 @@ def table(page: Page, draft: Draft) -> Board:
     heads = [("", ""), ("What it is", ""), ("", ""), *((one.head, one.unit) for one in shown)]
     for column, (head, unit) in enumerate(heads):
         side = "_left" if column < 3 else ""
-        page.text(first - 2, column, head, made.get(f"head{side}"))
+        page.text(first - 2, column, head, made.get(f"head{side or '_apart'}"))
         page.text(first - 1, column, unit, made.get(f"mark{side}"))
     page.height(first - 2, max(lines_of(head, 10.5) for head, _ in heads[3:]))
     for number, ground in enumerate(built.grounds):
@@ -131,8 +131,7 @@ def table_row(page: Page, draft: Draft, board: Board, shown: list[Shown], number
         live = board.state(number) if one.key == "ahead" else board.measure(number, one.key)
         look = made.get("number", "0" if one.key == "ahead" else one.look, last=is_last)
         page.formula(row, board.columns[one.key], f"={live.formula}", live.value, look)
-    least = 2 if ground.scenario.baseline else 1  # `cheapest, baseline` may come of a change
-    tall = max(least, lines_of(ground.scenario.title, WIDTHS[1]), lines_of(ground.scenario.scenario, WIDTHS[0], BOLD))
+    tall = max(lines_of(ground.scenario.title, WIDTHS[1]), lines_of(ground.scenario.scenario, WIDTHS[0], BOLD))
     page.height(row, tall, least=16)
     for key, live in board.helpers(number).items():
         page.formula(row, board.columns[key], f"={live.formula}", live.value, made.get("number"))
@@ -180,20 +179,21 @@ def by_line(page: Page, draft: Draft, board: Board, title: str) -> object:
         key = f"line {name}"
         page.text(board.first - 2, board.columns[key], labels[name], page.formats.get("head"))
         head = f"{names.quoted(page.name)}${names.letters(board.columns[key])}${board.first - 1}"
-        series.append(charts.Series(head, board.span("scenario"), board.span(key), fill=fill))
+        series.append(
+            charts.Series(head, board.span("scenario"), board.span(key), fill=fill, least=min(board.values(key)))
+        )
     axes = ("", f"{draft.money} over {kept_for(draft.comparison.study.settings.horizon)}, undiscounted")
     return charts.stacked(page.book, "bar", series, title, axes, charts.SUMMARY_SIZE)
 
 
 def by_line_title(draft: Draft, board: Board) -> Live:
-    """Which line is the largest of the scenario that costs most, undiscounted as the bars are."""
-    totals, span = board.values("undiscounted"), board.span("undiscounted")
+    """Which line is the largest of the scenario that costs most, undiscounted as the bars are, income left out."""
+    totals, span = board.values("gross"), board.span("gross")
     most = Live(f"MAX({span})", max(totals))
     place = row_of(totals, span, most)
     of, amount = (picked(board.values(key), board.span(key), place) for key in ("largest line", "largest amount"))
-    finding = sentence(
-        of, " is the largest cost of ", board.name(place), ": ", fixed(amount), " of ", fixed(most), f" {draft.money}"
-    )
+    part = (fixed(amount), " of ", fixed(most), f" {draft.money}, income left out")
+    finding = sentence(of, " is the largest cost of ", board.name(place), ": ", *part)
     return either(Live(f"{most.formula}>0", most.value > 0), finding, f"Cost by line, {draft.money}")
 
 

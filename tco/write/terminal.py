@@ -8,13 +8,12 @@ from pathlib import Path
 
 from tco.ask.compare import Comparison
 from tco.ask.explain import Explanation
-from tco.model import Ground
 from tco.write.summary import spoken
 
 WIDTH = 80
 NAME = 19  # a scenario's name in the table; longer ones are cut with an ellipsis
 FIGURE = 10
-LARGE = 1e7  # from here on the table counts in thousands
+POWERS = ("", "1,000 ", *(f"10^{3 * power} " for power in range(2, 9)))
 # Heading, measure, decimals, whether it is money.
 TABLE = (
     ("at start", "paid_at_start", 0),
@@ -43,19 +42,40 @@ def table(comparison: Comparison) -> list[str]:
     """Scenarios from the cheapest to the dearest, money of the study; what a column means stands below."""
     grounds = comparison.ranked()
     values = [[comparison.measure(ground, measure) for _, measure, _ in TABLE] for ground in grounds]
-    scale = 1000.0 if max(abs(value) for row in values for value in row) >= LARGE else 1.0
-    money = f"{'1,000 ' if scale > 1 else ''}{comparison.study.settings.currency}"
+    power = next(power for power in range(9) if fits(values, 1000.0**power))
+    scale, money = 1000.0**power, f"{POWERS[power]}{comparison.study.settings.currency}"
     head = f"{money:<{NAME}}" + "".join(f"{name:>{FIGURE}}" for name, *_ in TABLE)
-    rows = [row(ground, [value / scale for value in own]) for ground, own in zip(grounds, values, strict=True)]
-    note = "at start: paid in month 0; in all: present value; a month: the same, level"
-    return [head, "-" * len(head), *rows, "", note]
+    labels = short_names([ground.scenario.scenario for ground in grounds])
+    rows = [row(name, [value / scale for value in own]) for name, own in zip(labels, values, strict=True)]
+    notes = [
+        "at start: paid in month 0; electric, failures, resale: sums over the horizon",
+        "in all: everything, at its worth at the start; a month: the same, spread evenly",
+    ]
+    return [head, "-" * len(head), *rows, "", *notes]
 
 
-def row(ground: Ground, values: Sequence[float]) -> str:
+def fits(rows: Sequence[Sequence[float]], scale: float) -> bool:
+    """Whether all figures leave a space before them when divided by a scale."""
+    texts = (shown(value / scale, digits) for own in rows for value, (*_, digits) in zip(own, TABLE, strict=True))
+    return all(len(text) < FIGURE for text in texts)
+
+
+def shown(value: float, digits: int) -> str:
+    """A figure of the table."""
+    return f"{value + 0.0:,.{digits}f}"
+
+
+def short_names(names: Sequence[str]) -> list[str]:
+    """Names as short as the table needs them; numbered where they would be the same."""
+    short = [name if len(name) < NAME else f"{name[: NAME - 10]}…{name[-8:]}" for name in names]
+    if len(set(short)) == len(short):
+        return short
+    return [f"{number}: {name[: NAME - 6]}" for number, name in enumerate(names, start=1)]
+
+
+def row(name: str, values: Sequence[float]) -> str:
     """One scenario's figures."""
-    name = ground.scenario.scenario
-    name = name if len(name) < NAME else f"{name[: NAME - 10]}…{name[-8:]}"
-    figures = (f"{value:>{FIGURE},.{digits}f}" for value, (*_, digits) in zip(values, TABLE, strict=True))
+    figures = (f"{shown(value, digits):>{FIGURE}}" for value, (*_, digits) in zip(values, TABLE, strict=True))
     return f"{name:<{NAME}}{''.join(figures)}"
 
 

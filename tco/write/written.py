@@ -7,40 +7,16 @@ inputs they depend on as they were written and compares them with the cells wher
 from __future__ import annotations
 
 from dataclasses import dataclass
-from typing import Any
 
 from tco.engine import Column
-from tco.model import Ground
-from tco.model.build import measured_nodes
-from tco.model.shared import resale_key
-from tco.study import Part
 from tco.write import names
 from tco.write.blocks import Draft
+from tco.write.fits import SHARED, Entry, fits
 from tco.write.live import Live, either, sentence, text
 from tco.write.page import Page
 from tco.write.rows import WITHOUT_EFFECT
 
 FIRST = 3  # the first row of entries on the hidden sheet
-SHARED = "shared"
-
-
-@dataclass(frozen=True)
-class Entry:
-    """An input that is not live, or something that must fit: where it stands, and what to say where it does not hold.
-
-    value: the input as written; `wrong`: instead, the condition under which things do not fit.
-    """
-
-    group: str
-    address: str
-    what: str
-    value: Any
-    told: str
-    wrong: str = ""
-
-    def flag(self, row: int) -> str:
-        """The formula that is 1 where the entry does not hold; its value as written stands in that row."""
-        return f"=IF({self.wrong},1,0)" if self.wrong else f"=IF({self.address}=$B${row},0,1)"
 
 
 @dataclass(frozen=True)
@@ -62,7 +38,7 @@ def written(draft: Draft, failures: list[Entry]) -> Written:
     for column in draft.layout.spots:
         if column.sources and not column.live and column.name not in WITHOUT_EFFECT:
             found.extend(entries(draft, column))
-    found.extend(fit for ground in draft.comparison.built.grounds for fit in fits(draft, ground))
+    found.extend(fits(draft))
     order = {SHARED: 0}
     return Written(tuple(sorted(found, key=lambda entry: order.setdefault(entry.group, len(order)))))
 
@@ -102,38 +78,6 @@ def computed_of(draft: Draft, column: Column) -> str:
         tables = [t for t in model.tables.values() if (t.scenario == scenario if scenario else t.name in near)]
     told = [one.computed.split(" (")[0] for table in tables for one in model.of(table) if one.computed]
     return "; ".join(dict.fromkeys(told))
-
-
-def fits(draft: Draft, ground: Ground) -> list[Entry]:
-    """What the reader of a study would refuse, and a change in the workbook can bring about."""
-    found = []
-    if ground.scenario.parts and not ground.scenario.tariff:
-        power = draft.layout.absolute(ground.month("power"), 0, ground.horizon)
-        found.append(fit(ground, f"SUM({power})>0", "power is drawn, but the scenario has no tariff"))
-    for row, part in enumerate(ground.scenario.parts):
-        if part.resale:
-            share, key = draft.comparison.built.model["ages.share"], resale_key(ground.study, part.resale, part.age)
-            bought = draft.layout.absolute(share, int(key))
-            found.append(fit(ground, f"{bought}<=0", f"by its resale curve {part.part} is worth nothing when bought"))
-        found.extend(fit_node(draft, ground, row, part))
-    return found
-
-
-def fit_node(draft: Draft, ground: Ground, row: int, part: Part) -> list[Entry]:
-    """A measured node's parts are shared evenly by its nodes, and are there or not as they were."""
-    measured = [node.node for node in measured_nodes(ground.scenario)]
-    if part.node not in measured:
-        return []
-    quantity = draft.layout.absolute(ground.part("quantity"), row)
-    count = draft.layout.absolute(ground.own("nodes", "count"), measured.index(part.node))
-    gone = f"{quantity}=0" if part.quantity else f"{quantity}>0"
-    return [fit(ground, f"OR({gone},MOD({quantity},{count})<>0)", f"quantity of {part.part} does not fit its nodes")]
-
-
-def fit(ground: Ground, wrong: str, what: str) -> Entry:
-    """Something that must fit."""
-    name = ground.scenario.scenario
-    return Entry(name, "", f"{what} ({name}).", "", "tco would refuse this, or count it otherwise.", wrong)
 
 
 def state(kept: Written, scenario: str = "") -> Live:
@@ -180,4 +124,4 @@ def write_written(page: Page, kept: Written) -> None:
     page.sheet.very_hidden()
 
 
-__all__ = ["Entry", "Written", "state", "write_written", "written"]
+__all__ = ["Written", "state", "write_written", "written"]

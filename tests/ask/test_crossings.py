@@ -74,7 +74,7 @@ def test_the_baseline_may_be_the_cheapest(tmp_path: Path) -> None:
 def test_two_that_cost_the_same(tmp_path: Path) -> None:
     comparison = of_flows(tmp_path, 4, {"a": {0: 100.0}, "b": {0: 100.0}})
     text = " ".join(spoken(comparison))
-    assert "The next one, b, costs 0.00 EUR a month more, 0 EUR more" in text
+    assert "It is the baseline; b costs the same." in text
 
 
 def test_one_scenario_alone(tmp_path: Path) -> None:
@@ -98,7 +98,7 @@ def test_rounding_noise_is_no_difference(tmp_path: Path) -> None:
     assert [g.scenario.scenario for g in comparison.ranked()] == ["a", "b"]
     text = " ".join(spoken(comparison))
     assert "Cheapest: a" in text
-    assert "The next one, b, costs 0.00 EUR a month more" in text
+    assert "It is the baseline; b costs the same." in text
     assert "b has paid the same" in text
 
 

@@ -77,8 +77,8 @@ def test_nothing_is_in_error(path):
 
 
 def test_no_function_is_newer_than_programs_in_use(path):
-    known = set("ABS CHOOSE FIXED IF INDEX LEFT LEN MATCH MAX MIN MOD OR PMT ROUND SUBSTITUTE SUM SUMIFS".split())
-    known |= {"SUMPRODUCT"}
+    known = set("ABS CHOOSE FIXED IF INDEX INT LEFT LEN MATCH MAX MIN MOD OR PMT ROUND SUBSTITUTE SUM SUMIF".split())
+    known |= {"COUNT", "SUMIFS", "SUMPRODUCT"}
     used = set()
     for sheet in openpyxl.load_workbook(path):
         for cell in sheet._cells.values():

@@ -1,0 +1,106 @@
+"""What must hold of the inputs in a workbook: what does not follow is as written, the rest as a study may be.
+
+The reader of a study refuses an empty price or a busy power below idle; in a workbook a person can type them, so a
+hidden sheet looks for them, and the first that is found is said on the sheets.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from dataclasses import dataclass
+from typing import Any
+
+from tco.engine import Column
+from tco.model import Ground
+from tco.model.build import measured_nodes, members
+from tco.model.shared import resale_key
+from tco.study import Node
+from tco.write.blocks import Draft
+from tco.write.rows import cell_of
+
+SHARED = "shared"
+REFUSED = "tco would refuse this, or count it otherwise."
+
+
+@dataclass(frozen=True)
+class Entry:
+    """An input that is not live, or something that must fit: where it stands, and what to say where it does not hold.
+
+    value: the input as written; `wrong`: instead, the condition under which things do not fit.
+    """
+
+    group: str
+    address: str
+    what: str
+    value: Any
+    told: str
+    wrong: str = ""
+
+    def flag(self, row: int) -> str:
+        """The formula that is 1 where the entry does not hold; its value as written stands in that row."""
+        return f"=IF({self.wrong},1,0)" if self.wrong else f"=IF({self.address}=$B${row},0,1)"
+
+
+def fits(draft: Draft) -> Iterator[Entry]:
+    """What the reader of a study would refuse, and a change in the workbook can bring about."""
+    for column in draft.comparison.built.model.columns.values():
+        if column.live:
+            yield in_range(draft, column)
+    for ground in draft.comparison.built.grounds:
+        yield from fits_of(draft, ground)
+
+
+def fit(group: str, wrong: str, what: str) -> Entry:
+    """Something that must fit."""
+    return Entry(group, "", f"{what}.", "", REFUSED, wrong)
+
+
+def in_range(draft: Draft, column: Column) -> Entry:
+    """Every cell of a live column holds a number that a study may hold there."""
+    last, spec = len(column.table.rows) - 1, cell_of(column)
+    span = draft.layout.absolute(column, 0, last)
+    tests = [] if spec is None or spec.least is None else [f"MIN({span})<{spec.least!r}"]
+    tests += [] if spec is None or spec.most is None else [f"MAX({span})>{spec.most!r}"]
+    tests += [f"SUMPRODUCT(({span}<>INT({span}))*1)>0"] if spec is not None and spec.kind == "whole" else []
+    beyond = f"OR({','.join(tests)})" if tests else "0"
+    what = f"{column.label} ({column.table.label}) is empty somewhere, no number, or out of its range"
+    return fit(column.table.scenario or SHARED, f"IF(COUNT({span})<{last + 1},1,{beyond})", what)
+
+
+def fits_of(draft: Draft, ground: Ground) -> Iterator[Entry]:
+    """What must fit in one scenario."""
+    name, last = ground.scenario.scenario, len(ground.scenario.parts) - 1
+    if ground.scenario.parts and not ground.scenario.tariff:
+        power = draft.layout.absolute(ground.month("power"), 0, ground.horizon)
+        yield fit(name, f"SUM({power})>0", f"power is drawn, but {name} has no tariff")
+    if ground.scenario.parts:
+        busy, idle = (draft.layout.absolute(ground.part(word), 0, last) for word in ("busy", "idle"))
+        yield fit(name, f"SUMPRODUCT(({busy}<{idle})*1)>0", f"a part of {name} draws less when busy than when idle")
+    for part in ground.scenario.parts:
+        if part.resale:
+            share, key = draft.comparison.built.model["ages.share"], resale_key(ground.study, part.resale, part.age)
+            bought = draft.layout.absolute(share, int(key))
+            what = f"by its resale curve {part.part} is worth nothing when bought ({name})"
+            yield fit(name, f"{bought}<=0", what)
+    for row, node in enumerate(measured_nodes(ground.scenario)):
+        yield from fits_of_node(draft, ground, row, node)
+
+
+def fits_of_node(draft: Draft, ground: Ground, row: int, node: Node) -> Iterator[Entry]:
+    """A measured node's parts are shared evenly by its nodes, and it is there or not as it was."""
+    name, layout = ground.scenario.scenario, draft.layout
+    idle, busy = (layout.absolute(ground.own("nodes", word), row) for word in ("measured_idle", "measured_busy"))
+    yield fit(name, f"{busy}<{idle}", f"node {node.node} of {name} draws less when busy than when idle")
+    count, quantity = layout.absolute(ground.own("nodes", "count"), row), ground.part("quantity")
+    first = min((part.bought for part in members(ground.scenario, node.node)), default=ground.horizon)
+    there = []
+    for number, part in enumerate(ground.scenario.parts):
+        if part.node == node.node:
+            own = layout.absolute(quantity, number)
+            what = f"quantity of {part.part} does not fit its nodes ({name})"
+            comes = f"{own}>0" if not part.quantity and part.bought < first else "0"
+            yield fit(name, f"IF({count}<1,1,OR({comes},MOD({own},{count})<>0))", what)
+            there += [own] if part.quantity and part.bought == first else []
+    if there:
+        what = f"the parts that the measurement of {node.node} covers are gone ({name})"
+        yield fit(name, f"{'+'.join(there)}=0", what)
