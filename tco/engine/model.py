@@ -19,6 +19,7 @@ class Model:
 
     tables: dict[str, Table] = field(default_factory=dict)
     columns: dict[str, Column] = field(default_factory=dict)
+    by_table: dict[Table, list[Column]] = field(default_factory=dict)
 
     def table(self, name: str, label: str, rows: Sequence[str], scenario: str = "", axis: str = "") -> Table:
         """A new table; `rows` are its row labels; see Table. Raises FormulaError where name or axis do not fit."""
@@ -70,7 +71,7 @@ class Model:
 
     def of(self, table: Table) -> list[Column]:
         """The columns of a table, in order."""
-        return [column for column in self.columns.values() if column.table is table]
+        return list(self.by_table.get(table, ()))
 
     def inputs(self) -> Iterator[tuple[Column, int, Place | None]]:
         """Every live input: its column, row and place in the study (None where it was left to its default)."""
@@ -90,6 +91,7 @@ class Model:
             if other is not column and self.columns.get(other.full_name) is not other:
                 raise FormulaError(column.full_name, "formula", f"{other.full_name} of no model", "its own columns")
         self.columns[column.full_name] = column
+        self.by_table.setdefault(column.table, []).append(column)
         return column
 
 
