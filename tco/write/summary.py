@@ -20,7 +20,7 @@ from tco.write.written import Written, state
 
 LAST = 12  # the page's last column
 HELP = 15  # from here on: what only formulas and charts need
-WIDTHS = (20, 32, 16, *(11.6,) * 10)
+WIDTHS = (20, 34, 15, *(11.6,) * 10)
 ANSWERS = 3  # the row of the first sentence
 TABLE = ANSWERS + 7  # the row of the first scenario
 CAUTIONS = (
@@ -58,7 +58,7 @@ def figures(draft: Draft) -> list[Shown]:
         Shown("lcc", f"Life-cycle cost, {kept}", money),
         Shown("saved_a_month", "Saved a month against baseline", money, MONEY),
         Shown("ahead", "Ahead of baseline to the end", "from month"),
-        Shown("first_power", "Average power, month 1", "W", "#,##0"),
+        Shown("first_power", "Power, month 1", "W", "#,##0"),
         Shown("energy_year", "Energy a year", "kWh/year", "#,##0"),
     ]
 
