@@ -117,3 +117,36 @@ def test_explain_says_which_names_there_are() -> None:
 
 def test_version() -> None:
     assert re.fullmatch(r"tco \d+\.\d+\.\d+\n", run("--version").output)
+
+
+@pytest.mark.parametrize(
+    ("words", "told"),
+    [
+        (["total"], "undiscounted total: 5,099.75 EUR"),
+        (["energy"], "energy over the horizon: "),
+        (["crossing_1_ahead"], "month 10 (2027-09)"),
+        (["resale", "1"], "Resale, month 1 (2026-12): 0 EUR"),
+    ],
+)
+def test_explain_over_the_horizon_and_by_month(words: list[str], told: str) -> None:
+    assert told in " ".join(run("explain", "demo", "quiet minis", *words).output.split())
+
+
+def test_explain_of_a_measure_by_month_says_what_there_is_by_month() -> None:
+    assert "no line by month 'lcc'" in run("explain", "demo", "quiet minis", "lcc", "1").stderr
+    assert "no month 'left out'" in run("explain", "demo", "quiet minis", "power").stderr
+
+
+def test_names_that_are_cut_alike_are_numbered(tmp_path: Path) -> None:
+    """Nine names that differ in the middle only."""
+    names = [f"a very long scenario name, number {n}, of the nine" for n in range(9)]
+    rows = [f'"{name}",{"" if n else "yes"}' for n, name in enumerate(names)]
+    paid = [f'"{name}",x,0,{100 + n} EUR' for n, name in enumerate(names)]
+    folder = write_study(
+        tmp_path / "study",
+        scenarios="\n".join(["scenario,baseline", *rows]) + "\n",
+        one_offs="\n".join(["scenario,what,month,amount", *paid]) + "\n",
+        **dict.fromkeys(("minis", "servers", "nodes", "tariffs", "fees"), None),
+    )
+    lines = run("compare", folder, "--out", tmp_path / "out").output.splitlines()
+    assert [line[:2] for line in lines if line.startswith(tuple("123456789"))] == [f"{n}:" for n in range(1, 10)]

@@ -46,7 +46,6 @@ def define(**fields: Any) -> Function:
 
 
 HAND = "by hand"
-FORMULA = "OASIS OpenFormula 1.2, function of the same name; value by hand"
 
 define(
     name="add",

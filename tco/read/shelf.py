@@ -16,6 +16,8 @@ from tco.read.problems import Problems, Refused
 class Shelf(Protocol):
     """What the reader asks of a folder or a workbook. Tables go by the names of their files: `tariffs.csv`."""
 
+    elsewhere: str  # what to do with a table that is none of a study's
+
     def has(self, file: str) -> bool:
         """Whether there is such a table."""
 
@@ -53,6 +55,8 @@ def _check_status(mode: int, size: int) -> None:
 
 class Folder:
     """A folder of CSV files. prefix: what stands before their names in messages, if anything."""
+
+    elsewhere = "Keep other lists in a sub-folder"
 
     def __init__(self, path: Path, prefix: str = "") -> None:
         self.path, self.prefix = path, prefix
@@ -97,6 +101,8 @@ class Folder:
 
 class Workbook:
     """One workbook whose sheets are the tables."""
+
+    elsewhere = "Take the sheet out of the workbook"
 
     def __init__(self, path: Path, problems: Problems) -> None:
         from tco.read import xlsx

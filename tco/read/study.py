@@ -37,6 +37,7 @@ R = TypeVar("R", bound=Row)
 Failures = Mapping[str, tuple[FailurePoint, ...]]
 Resale = Mapping[str, tuple[ResalePoint, ...]]
 Extra = Mapping[type[Row], Mapping[str, Cell]]
+RESULTS = ("lines.csv", "measures.csv")  # what a comparison writes
 TABLES: Mapping[str, type[Row]] = {
     "study.csv": Settings,
     "scenarios.csv": Scenario,
@@ -160,7 +161,9 @@ class _Desk:
             absent = [table for table in (*TABLES, *sorted(lists)) if table and not self.shelf.has(table)]
             close = nearest(name, absent) or nearest(name, TABLES)
             hint = f"; did you mean {close}?" if close else "."
-            message = f"{name} is no table of a study{hint} Keep other lists in a sub-folder"
+            message = f"{name} is no table of a study{hint} {self.shelf.elsewhere}"
+            if name in RESULTS:
+                message = f"{name} is a result of an earlier comparison; results need a folder of their own"
             self.problems.add(Place(self.shelf.shown(name)), message)
 
     def _curves(self, parts: Iterable[Table[Part]], reference: Path) -> Curves:

@@ -155,7 +155,6 @@ class _Rows:
         self.grid, self.row_type, self.known, self.columns = grid, row_type, known, columns
         self.money, self.problems = money, problems
         header = grid.lines[0].cells
-        self.header_width = len(header)
         self.width = max((i + 1 for i, text in enumerate(header) if text.strip()), default=0)
         self.own = {item.name for item in fields(row_type)}
         self.sound = True

@@ -43,15 +43,6 @@ BASE: dict[str, dict[str, Any]] = {
         "valign": "bottom",
         "bg_color": PAPER,
     },
-    "head_apart": {
-        "bold": True,
-        "font_size": 8,
-        "text_wrap": True,
-        "align": "right",
-        "valign": "bottom",
-        "bg_color": PAPER,
-        "indent": 1,
-    },
     "head_left": {"bold": True, "font_size": 8, "text_wrap": True, "valign": "bottom", "bg_color": PAPER},
     "head_aside": {"bold": True, "align": "left", "font_size": 8, "valign": "bottom", "bg_color": PAPER, "indent": 2},
     "mark_aside": {"bg_color": PAPER, "bottom": THIN},
@@ -70,6 +61,7 @@ BASE: dict[str, dict[str, Any]] = {
     "small": {"text_wrap": True, "font_size": 9, "valign": "vcenter"},
     "strong": {"bold": True, "valign": "vcenter", "text_wrap": True},
 }
+BASE["head_apart"] = BASE["head"] | {"indent": 1}  # where heads of neighbours would run together
 
 
 class Formats:

@@ -10,7 +10,7 @@ from pathlib import Path
 import pytest
 
 from tco.cell import Cell
-from tco.errors import Place
+from tco.errors import Place, StudyError
 from tco.read import load
 from tco.study import Part, Scenario, Settings
 from tests.studies import MINIS, SCENARIOS, STUDY, write_study
@@ -121,3 +121,9 @@ def test_importing_the_reader_is_light() -> None:
 def test_a_good_study_needs_no_workbook_library(tmp_path: Path) -> None:
     code = f"import sys, tco.read; tco.read.load({str(write_study(tmp_path))!r}); print('openpyxl' in sys.modules)"
     assert subprocess.check_output([sys.executable, "-c", code], text=True) == "False\n"
+
+
+def test_results_in_the_study_are_told_apart_from_misspelt_tables(tmp_path: Path) -> None:
+    folder = write_study(tmp_path, lines="scenario,line,month,value,unit\n")
+    with pytest.raises(StudyError, match=r"lines\.csv is a result of an earlier comparison"):
+        load(folder)

@@ -17,6 +17,7 @@ from tco.write.frames import lines_frame, measures_frame
 from tco.write.results import write_results
 from tco.write.tables import csv_text, lines_csv, measures_csv
 from tests.recalculate import convert, needs_libreoffice
+from tests.studies import write_study
 
 NAMES = ["comparison.xlsx", "lines.csv", "measures.csv"]
 
@@ -194,3 +195,11 @@ def test_what_a_killed_run_left_is_cleared_away_later(comparison, tmp_path):
     write_results(comparison, tmp_path)
     assert not old.exists()
     assert new.exists()
+
+
+def test_results_are_not_written_into_the_study_itself(tmp_path):
+    folder = write_study(tmp_path)
+    before = sorted(path.name for path in folder.iterdir())
+    with pytest.raises(ResultError, match="is the study itself"):
+        write_results(tco.compare(tco.load(folder)), folder)
+    assert sorted(path.name for path in folder.iterdir()) == before
