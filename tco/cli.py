@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import errno
 import signal
 import sys
 from pathlib import Path
@@ -27,6 +28,11 @@ class Commands(click.Group):
         except TcoError as error:
             click.echo(str(error), err=True)
             sys.exit(error.exit_code)
+        except OSError as error:
+            if error.errno == errno.EPIPE:  # nobody reads on; click ends quietly
+                raise
+            click.echo(f"the answer cannot be printed: {error.strerror or error}", err=True)
+            sys.exit(TcoError.exit_code)
 
 
 @click.group(cls=Commands, context_settings={"help_option_names": ["-h", "--help"], "max_content_width": 80})

@@ -325,7 +325,7 @@ class FailurePoint(Row):
 
 @dataclass(frozen=True, kw_only=True)
 class ResalePoint(Row):
-    """resale.csv: resale curves; geometric between rows, falling on at the last ratio beyond them."""
+    """resale.csv: resale curves; geometric between rows (a path to 0 is 0 at once), falling on at the last ratio."""
 
     curve: str = cell("name", "the curve's name, as parts lists use it", "used hard drive")
     base: str = cell(

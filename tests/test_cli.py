@@ -150,3 +150,13 @@ def test_names_that_are_cut_alike_are_numbered(tmp_path: Path) -> None:
     )
     lines = run("compare", folder, "--out", tmp_path / "out").output.splitlines()
     assert [line[:2] for line in lines if line.startswith(tuple("123456789"))] == [f"{n}:" for n in range(1, 10)]
+
+
+@pytest.mark.skipif(not Path("/dev/full").exists(), reason="no full device here")
+def test_an_answer_that_cannot_be_printed() -> None:
+    with Path("/dev/full").open("w") as full:
+        command = [sys.executable, "-m", "tco.cli", "explain", "demo", "quiet minis", "lcc"]
+        ran = subprocess.run(command, stdout=full, stderr=subprocess.PIPE, text=True, check=False)
+    assert ran.returncode == 2
+    assert ran.stderr.startswith("the answer cannot be printed")
+    assert "Traceback" not in ran.stderr

@@ -146,3 +146,8 @@ def test_what_is_written_reads_back_as_the_same_unit():
 def test_a_written_unit_looks_as_a_person_writes_it():
     written_as = {"%/year": "%/year", "EUR/kWh": "EUR/kWh", "h^2": "h^2", "1/month": "1/month", "watt": "W"}
     assert {text: written(unit(text)) for text in written_as} == written_as
+
+
+def test_apparent_power_is_not_power() -> None:
+    """A UPS is rated in VA; taken for watts it would be billed as if it drew its rating."""
+    assert not units.same_kind(units.unit("VA"), units.unit("W"))

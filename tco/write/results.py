@@ -26,7 +26,8 @@ def write_results(comparison: Comparison, folder: Path, *, replace: bool = False
 
     replace: whether a workbook that a person has changed may be overwritten.
     """
-    if Path(comparison.study.folder).resolve() == folder.resolve():
+    study = Path(comparison.study.folder).resolve()
+    if study in (folder.resolve(), (folder / WORKBOOK).resolve()):
         raise ResultError(f"{folder}: is the study itself; results need a folder of their own, named with --out")
     try:
         prepare(folder)
@@ -48,6 +49,11 @@ def check_places(folder: Path, *, replace: bool) -> None:
     for name in (WORKBOOK, LINES, MEASURES):
         if (folder / name).is_dir():
             raise ResultError(f"{folder / name}: a folder of that name is in the way; move it, or use another --out")
+        if name != WORKBOOK and not replace and is_foreign(folder / name):
+            raise ResultError(
+                f"{folder / name}: was not written by tco, so it is left alone; nothing was written. "
+                "Move it away, write to another folder with --out, or overwrite it with --replace"
+            )
     book = folder / WORKBOOK
     if replace or not book.exists():
         return
@@ -58,6 +64,14 @@ def check_places(folder: Path, *, replace: bool) -> None:
             f"{book}: {why}, so it is left alone; nothing was written. "
             "Move it away, write to another folder with --out, or overwrite it with --replace"
         )
+
+
+def is_foreign(path: Path) -> bool:
+    """Whether a file stands there that does not begin as the tool's CSV results do."""
+    if not path.exists():
+        return False
+    with path.open("rb") as file:
+        return not file.readline(200).startswith(b"scenario,")
 
 
 def write_whole(comparison: Comparison, folder: Path) -> list[Path]:

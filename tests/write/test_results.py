@@ -83,8 +83,8 @@ def test_what_stops_half_way_leaves_the_earlier_results(comparison, tmp_path, mo
         monkeypatch.setattr(results.os, "replace", second)
     else:
         monkeypatch.setattr(results, where, stop)
-    (tmp_path / "lines.csv").write_text("older\n")
-    before["lines.csv"] = b"older\n"
+    (tmp_path / "lines.csv").write_text("scenario,older\n")
+    before["lines.csv"] = b"scenario,older\n"
     with pytest.raises((ResultError, KeyboardInterrupt)) as caught:
         write_results(comparison, tmp_path)
     assert isinstance(error, KeyboardInterrupt) or "No space left on device" in str(caught.value)
@@ -203,3 +203,18 @@ def test_results_are_not_written_into_the_study_itself(tmp_path):
     with pytest.raises(ResultError, match="is the study itself"):
         write_results(tco.compare(tco.load(folder)), folder)
     assert sorted(path.name for path in folder.iterdir()) == before
+
+
+def test_other_peoples_csv_is_left_alone(comparison, tmp_path):
+    (tmp_path / "lines.csv").write_text("my notes\n")
+    with pytest.raises(ResultError, match="was not written by tco"):
+        write_results(comparison, tmp_path)
+    assert (tmp_path / "lines.csv").read_text() == "my notes\n"
+    write_results(comparison, tmp_path, replace=True)
+
+
+def test_a_study_workbook_is_never_replaced_by_its_results(comparison, tmp_path):
+    study = dataclasses.replace(comparison.study, folder=str(tmp_path / "comparison.xlsx"))
+    own = dataclasses.replace(comparison, built=dataclasses.replace(comparison.built, study=study))
+    with pytest.raises(ResultError, match="is the study itself"):
+        write_results(own, tmp_path, replace=True)
