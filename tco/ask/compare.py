@@ -99,6 +99,10 @@ def crossings(comparison: Comparison, ground: Ground) -> list[tuple[float, bool]
     return [(float(month), bool(side[flip] > 0)) for flip, month in zip(flips, flips - 1 + part_way, strict=True)]
 
 
+LINE_HEADER = ("scenario", "line", "month", "value", "unit")
+MEASURE_HEADER = ("scenario", "measure", "value", "unit")
+
+
 def line_rows(comparison: Comparison) -> Iterator[tuple[str, str, int, float, str]]:
     """(scenario, line, month, value, unit) of every cost line, and of energy."""
     for ground in comparison.built.grounds:

@@ -8,7 +8,7 @@ from tco.ask.compare import Comparison
 from tco.model import LINES, Ground
 from tco.write import charts, names
 from tco.write.answer import answers
-from tco.write.blocks import Draft, label
+from tco.write.blocks import Draft
 from tco.write.board import Board
 from tco.write.formats import MONEY, WHOLE_MONEY
 from tco.write.layout import layout
@@ -221,4 +221,4 @@ def so_far(page: Page, draft: Draft, board: Board, title: str) -> object:
     return charts.running(page.book, series, meets, title, axes, horizon)
 
 
-__all__ = ["kept_for", "label", "summary"]
+__all__ = ["kept_for", "spoken", "summary"]

@@ -6,19 +6,19 @@ import csv
 import io
 from collections.abc import Iterable, Sequence
 
-from tco.ask.compare import Comparison, line_rows, measure_rows
+from tco.ask.compare import LINE_HEADER, MEASURE_HEADER, Comparison, line_rows, measure_rows
 
 FORMULA_STARTS = ("=", "+", "-", "@", "\t", "\r")
 
 
 def lines_csv(comparison: Comparison) -> str:
     """scenario, line, month, value, unit."""
-    return csv_text(("scenario", "line", "month", "value", "unit"), line_rows(comparison))
+    return csv_text(LINE_HEADER, line_rows(comparison))
 
 
 def measures_csv(comparison: Comparison) -> str:
     """scenario, measure, value, unit."""
-    return csv_text(("scenario", "measure", "value", "unit"), measure_rows(comparison))
+    return csv_text(MEASURE_HEADER, measure_rows(comparison))
 
 
 def csv_text(header: Sequence[str], rows: Iterable[Sequence[str | float]]) -> str:
