@@ -20,6 +20,7 @@ class Cell:
     default: REQUIRED, or what an empty cell or an absent column means (None: decided as `meaning` says).
     least, most: allowed range in `unit`, ends included.
     live: whether the workbook's figures follow when this input is changed there.
+    quoted: whether the cell may say `nominal` or `real` after its value.
     counts: what a whole number counts, where it has a unit of its own (months); not typed by a person.
     """
 
@@ -32,6 +33,7 @@ class Cell:
     most: float | None = None
     choices: tuple[str, ...] = ()
     live: bool = False
+    quoted: bool = False
     counts: str = ""
 
 

@@ -48,19 +48,20 @@ def main() -> None:
     """
 
 
-def compared(study: Path | None) -> Any:
+def compared(study: Path | None, against: str = "") -> Any:
     """The comparison of a study; the demo where there is none, or none of the name `demo`."""
     import tco
 
     is_demo = study is None or (str(study) == "demo" and not study.exists())
-    return tco.compare(tco.load(tco.demo() if is_demo or study is None else study))
+    return tco.compare(tco.load(tco.demo() if is_demo or study is None else study), against=against)
 
 
 @main.command()
 @click.argument("study", type=FOLDER, required=False)
 @click.option("--out", type=FOLDER, default=Path("out"), help="Folder for the results (default: out).")
 @click.option("--replace", is_flag=True, help="Overwrite a workbook that was changed by hand.")
-def compare(study: Path | None, out: Path, replace: bool) -> None:
+@click.option("--against", default="", metavar="SCENARIO", help="Measure against this one, not the study's baseline.")
+def compare(study: Path | None, out: Path, replace: bool, against: str) -> None:
     """Compare the scenarios of STUDY (a folder of CSV files, or one .xlsx; the demo if left out).
 
     Prints the answer and writes comparison.xlsx, lines.csv and measures.csv.
@@ -68,11 +69,12 @@ def compare(study: Path | None, out: Path, replace: bool) -> None:
     \b
     Example:  tco compare
               tco compare my-study --out my-results
+              tco compare demo --against "quiet minis"
     """
     import tco
     from tco.write.terminal import comparison_text
 
-    comparison = compared(study)
+    comparison = compared(study, against)
     files = tco.save(comparison, out, replace=replace)
     click.echo(comparison_text(comparison, files))
 

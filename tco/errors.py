@@ -10,8 +10,9 @@ TcoError                 anything a person can act on; exit code 2
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
+from difflib import get_close_matches
 
 
 @dataclass(frozen=True, order=True)
@@ -86,3 +87,17 @@ class DisagreementError(TcoError):
 
 class ResultError(TcoError):
     """Results that could not be written; what was there before is untouched."""
+
+
+class UnknownNameError(TcoError):
+    """A scenario, line or month that the study does not have; says which names it has."""
+
+    def __init__(self, kind: str, found: str, names: Iterable[str]) -> None:
+        known = list(names)
+        super().__init__(kind, found, tuple(known))
+        near = get_close_matches(found, known, n=1, cutoff=0.5)
+        self.text = f"there is no {kind} '{found}'" + (f"; did you mean '{near[0]}'?" if near else "")
+        self.known = known
+
+    def __str__(self) -> str:
+        return f"{self.text}\nthere are: {', '.join(self.known)}"

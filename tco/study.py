@@ -11,104 +11,10 @@ from __future__ import annotations
 from collections.abc import Mapping
 from dataclasses import dataclass, field
 from datetime import date
-from typing import Any
 
 from tco.cell import MONTH_LIMIT, cell
-from tco.errors import Place
-
-
-@dataclass(frozen=True, kw_only=True)
-class Row:
-    """A row of a table: where its numbers come from, and where each of its cells stands.
-
-    places: field name -> Place of the cell; fields left to their default are absent. "" -> the row itself.
-    extra: what cost lines with inputs of their own read from this row, by field name.
-    """
-
-    source: str = cell("text", "where the row's numbers come from", "offer of 2026-11-02", default="")
-    note: str = cell("text", "anything worth remembering", "two of them have a dent", default="")
-    places: Mapping[str, Place] = field(default_factory=dict, repr=False, compare=False)
-    extra: Mapping[str, Any] = field(default_factory=dict)
-
-
-@dataclass(frozen=True, kw_only=True)
-class Settings(Row):
-    """study.csv: one setting a row."""
-
-    question: str = cell("text", "the question in one sentence", "Which storage cluster for our flat?")
-    currency: str = cell("currency", "the money of the study, an ISO 4217 code", "EUR")
-    start: date = cell("month", "the month in which the build is bought, month 0", "2026-12")
-    horizon: int = cell("months", "how long it is kept", "5 years", least=1, most=MONTH_LIMIT)
-    time_zone: str = cell(
-        "zone", "IANA time zone; months in which clocks change have an hour more or less", "Europe/Vienna"
-    )
-    discount: float = cell(
-        "growth",
-        "what money could earn elsewhere, effective a year, nominal; has no default",
-        "3 %",
-        least=-0.5,
-        most=1.0,
-        live=True,
-    )
-    timing: str = cell(
-        "choice",
-        "when recurring costs (electricity, fees, upkeep) count for discounting: each month's at its end, or a "
-        "year's together at its end or middle; purchases, replacements, one-offs and resale keep their own months",
-        "year-end",
-        default="month-end",
-        choices=("month-end", "year-end", "mid-year"),
-    )
-    growth_step: str = cell(
-        "choice",
-        "whether prices grow month by month, or once for each year, the first year's already grown",
-        "year",
-        default="month",
-        choices=("month", "year"),
-    )
-    electricity_growth: float = cell(
-        "growth",
-        "how the last known electricity price grows, a year",
-        "2 %",
-        default=0.0,
-        least=-0.5,
-        most=1.0,
-        live=True,
-    )
-    tax: float = cell(
-        "share", "added to prices that say `added` under tax", "20 %", default=0.0, least=0.0, most=1.0, live=True
-    )
-    hour_value: float = cell(
-        "number",
-        "what an hour of upkeep is worth to you",
-        "15 EUR/h",
-        unit="{money}/h",
-        default=0.0,
-        least=0.0,
-        live=True,
-    )
-    selling_share: float = cell(
-        "share",
-        "part of a sale's price that selling it costs (fees)",
-        "10 %",
-        default=0.0,
-        least=0.0,
-        most=1.0,
-        live=True,
-    )
-    data_held: float = cell("number", "data held at the start", "14 TB", unit="TB", default=0.0, least=0.0, live=True)
-    data_growth: float = cell(
-        "growth", "growth of the data, compound, a year", "15 %", default=0.0, least=-0.99, most=10.0, live=True
-    )
-    data_added: float = cell(
-        "number",
-        "data added a year on top, the same every year",
-        "1.5 TB/year",
-        unit="TB/year",
-        default=0.0,
-        least=0.0,
-        live=True,
-    )
-    sources: Mapping[str, tuple[str, str]] = field(default_factory=dict)  # setting -> its source and note
+from tco.settings import Row as Row
+from tco.settings import Settings as Settings
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -134,6 +40,16 @@ class Part(Row):
         "included",
         default="included",
         choices=("included", "added"),
+    )
+    fetches_today: float = cell(
+        "number",
+        "for gear that is owned already (price 0, bought in month 0): what one would sell for today; its resale goes "
+        "on from there, and the setting `owned gear` says whether it counts as a cost of keeping it",
+        "40 EUR",
+        unit="{money}",
+        default=0.0,
+        least=0.0,
+        live=True,
     )
     shipping: float = cell(
         "number", "shipping of one, tax in it", "6 EUR", unit="{money}", default=0.0, least=0.0, live=True
@@ -187,6 +103,10 @@ class Part(Row):
         least=-0.95,
         most=1.0,
         live=True,
+        quoted=True,
+    )
+    price_path: str = cell(
+        "name", "price path that its price follows, instead of a trend", "drives by the year", default=""
     )
     resale: str = cell(
         "name", "resale curve; empty: it is worth nothing when it leaves", "used hard drive", default=""
@@ -245,7 +165,12 @@ class Version(Row):
     tariff: str = cell("name", "the tariff's name", "household day rate")
     start: date = cell("month", "the first month in which the price holds", "2026-01")
     price: float = cell(
-        "number", "price of one more kWh, taxes and adders in it", "0.31 EUR/kWh", unit="{money}/kWh", live=True
+        "number",
+        "price of one more kWh in its first month, taxes and adders in it",
+        "0.31 EUR/kWh",
+        unit="{money}/kWh",
+        live=True,
+        quoted=True,
     )
     growth: float | None = cell(
         "growth",
@@ -256,6 +181,10 @@ class Version(Row):
         least=-0.5,
         most=1.0,
         live=True,
+        quoted=True,
+    )
+    path: str = cell(
+        "name", "price path that the price follows, instead of a growth", "official forecast", default=""
     )
 
 
@@ -283,7 +212,8 @@ class Fee(Row):
         most=MONTH_LIMIT,
         counts="month",
     )
-    growth: float = cell("growth", "growth a year", "3 %", default=0.0, least=-0.95, most=1.0, live=True)
+    growth: float = cell("growth", "growth a year", "3 %", default=0.0, least=-0.95, most=1.0, live=True, quoted=True)
+    path: str = cell("name", "price path that the fee follows, instead of a growth", "rents", default="")
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -295,7 +225,7 @@ class OneOff(Row):
     month: int = cell(
         "whole", "month at whose end it is paid; 0 is the start", "0", least=0, most=MONTH_LIMIT, counts="month"
     )
-    amount: float = cell("number", "the amount; negative: income", "120 EUR", unit="{money}", live=True)
+    amount: float = cell("number", "the amount; negative: income", "120 EUR", unit="{money}", live=True, quoted=True)
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -347,6 +277,25 @@ class ResalePoint(Row):
 
 
 @dataclass(frozen=True, kw_only=True)
+class PathPoint(Row):
+    """paths.csv: price paths, year by year, instead of one growth; geometric between years, or in yearly steps."""
+
+    path: str = cell("name", "the path's name, as other tables use it", "official forecast")
+    year: int = cell(
+        "whole", "year of the study; 1 is the first", "3", least=1, most=MONTH_LIMIT // 12, counts="year"
+    )
+    index: float = cell(
+        "number",
+        "the price by the end of that year as a multiple of the price at the start",
+        "1.06",
+        least=1e-6,
+        most=1e6,
+        live=True,
+        quoted=True,
+    )
+
+
+@dataclass(frozen=True, kw_only=True)
 class Exchange(Row):
     """exchange.csv: rates for prices quoted in another currency, each with its date."""
 
@@ -386,7 +335,7 @@ class Scenario(Row):
 class Study:
     """A checked study: every name resolves, every number is in its unit.
 
-    tariffs, failures, resale: name -> rows in rising order; only those the study uses.
+    tariffs, failures, resale, paths: name -> rows in rising order; only those the study uses.
     folder: where it was read from, for messages.
     """
 
@@ -396,3 +345,4 @@ class Study:
     tariffs: Mapping[str, tuple[Version, ...]]
     failures: Mapping[str, tuple[FailurePoint, ...]]
     resale: Mapping[str, tuple[ResalePoint, ...]]
+    paths: Mapping[str, tuple[PathPoint, ...]] = field(default_factory=dict)

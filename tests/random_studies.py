@@ -16,6 +16,7 @@ def random_study(seed: int, folder: Path) -> Path:
         "study": settings(rng, horizon),
         "scenarios": scenarios(rng, names),
         "tariffs": tariffs(rng),
+        "paths": paths(rng, horizon),
         "failures": failures(rng),
         "resale": resale(rng),
         "fees": fees(rng, [*names, "rent"], horizon),
@@ -32,6 +33,19 @@ def percent(rng: random.Random, low: float, high: float) -> str:
     return f"{rng.uniform(low, high):.4f} %"
 
 
+def rate(rng: random.Random, low: float, high: float) -> str:
+    """A rate that may say which kind of money it is of."""
+    return percent(rng, low, high) + rng.choice(["", "", "", " real", " nominal"])
+
+
+def paths(rng: random.Random, horizon: int) -> list[str]:
+    """Two price paths that reach the last year, one of them in the other kind of money here and there."""
+    years = range(1, (horizon + 11) // 12 + 1)
+    rows = [f"energy,{year},{rng.uniform(0.8, 1.5):.4f}{rng.choice(['', ' real', ' nominal'])}" for year in years]
+    rows += [f"drives,{year},{0.9**year:.6f}" for year in years]
+    return ["path,year,index", *rows]
+
+
 def settings(rng: random.Random, horizon: int) -> list[str]:
     zone = rng.choice(["Europe/Vienna", "America/New_York", "Asia/Kolkata", "Australia/Lord_Howe", "UTC"])
     rows = {
@@ -42,8 +56,12 @@ def settings(rng: random.Random, horizon: int) -> list[str]:
         "time zone": zone,
         "timing": rng.choice(["month-end", "year-end", "mid-year"]),
         "growth step": rng.choice(["month", "month", "year"]),
-        "discount": rng.choice(["0", percent(rng, 0.0001, 12), percent(rng, -2, 0)]),
-        "electricity growth": percent(rng, -5, 9),
+        "money": rng.choice(["nominal", "real"]),
+        "inflation": percent(rng, -1, 6),
+        "discount": rng.choice(["0", rate(rng, 0.0001, 12), rate(rng, -2, 0)]),
+        "electricity growth": rate(rng, -5, 9),
+        "other growth": rng.choice(["0", rate(rng, -2, 6)]),
+        "owned gear": rng.choice(["free", "cost"]),
         "tax": percent(rng, 0, 27),
         "hour value": f"{rng.uniform(0, 40):.2f} EUR/h",
         "selling share": percent(rng, 0, 20),
@@ -66,11 +84,16 @@ def scenarios(rng: random.Random, names: list[str]) -> list[str]:
 
 
 def tariffs(rng: random.Random) -> list[str]:
-    rows = [f"house,2020-01,{rng.uniform(-0.05, 0.6):.4f} EUR/kWh,{rng.choice(['', percent(rng, -3, 8)])}"]
+    rows = [f"house,2020-01,{rng.uniform(-0.05, 0.6):.4f} EUR/kWh,{along(rng)}"]
     for year in sorted(rng.sample(range(2025, 2036), rng.randint(0, 3))):
-        price, growth = f"{rng.uniform(0.05, 0.6):.4f} EUR/kWh", rng.choice(["", percent(rng, -3, 8)])
-        rows.append(f"house,{year}-{rng.randint(1, 12):02},{price},{growth}")
-    return ["tariff,start,price,growth", *rows]
+        price = f"{rng.uniform(0.05, 0.6):.4f} EUR/kWh{rng.choice(['', '', ' nominal', ' real'])}"
+        rows.append(f"house,{year}-{rng.randint(1, 12):02},{price},{along(rng)}")
+    return ["tariff,start,price,growth,path", *rows]
+
+
+def along(rng: random.Random) -> str:
+    """Cells of growth and path: one of them, or neither."""
+    return rng.choice([",", f"{rate(rng, -3, 8)},", ",energy"])
 
 
 def failures(rng: random.Random) -> list[str]:
@@ -91,18 +114,19 @@ def resale(rng: random.Random) -> list[str]:
 
 
 def fees(rng: random.Random, names: list[str], horizon: int) -> list[str]:
-    rows = ["rent,space,0,6 EUR/TB/month,,,"]
+    rows = ["rent,space,0,6 EUR/TB/month,,,,"]
     for number in range(rng.randint(0, 4)):
         first = rng.randint(1, horizon)
         last = rng.choice(["", str(rng.randint(first, horizon))])
         amounts = f"{rng.uniform(0, 9):.2f} EUR/month,{rng.uniform(0, 6):.2f} EUR/TB/month"
-        rows.append(f"{rng.choice(names)},fee {number},{amounts},{first},{last},{percent(rng, -5, 9)}")
-    return ["scenario,fee,amount,amount per TB,first,last,growth", *rows]
+        rows.append(f"{rng.choice(names)},fee {number},{amounts},{first},{last},{along(rng)}")
+    return ["scenario,fee,amount,amount per TB,first,last,growth,path", *rows]
 
 
 def one_offs(rng: random.Random, names: list[str], horizon: int) -> list[str]:
     rows = [
         f"{rng.choice(names)},thing {number},{rng.randint(0, horizon)},{rng.uniform(-300, 300):.2f} EUR"
+        + rng.choice(["", "", " real", " nominal"])
         for number in range(rng.randint(1, 4))
     ]
     return ["scenario,what,month,amount", *rows]
@@ -115,13 +139,15 @@ def nodes(rng: random.Random, names: list[str]) -> list[str]:
 
 def parts(rng: random.Random, horizon: int) -> list[str]:
     head = (
-        "part,node,quantity,price,tax,shipping,bought,leaves,age,idle,busy,failures,replaced by,price trend,resale,"
-        "selling cost,disposal"
+        "part,node,quantity,price,tax,shipping,bought,leaves,age,idle,busy,failures,replaced by,price trend,"
+        "price path,resale,selling cost,disposal,fetches today"
     )
-    trend = percent(rng, -20, 5)
+    trend = rate(rng, -20, 5)
+    owned = rng.choice(["own", "new"])
     rows = [
-        "box,box,2,150 EUR,included,0,0,,0,20 W,,,,,own,0,0",
-        f"spare,,0,{rng.uniform(20, 300):.2f} EUR,added,3 EUR,,,,7 W,9 W,by year,,{trend},new,2 EUR,1 EUR",
+        "box,box,2,150 EUR,included,0,0,,0,20 W,,,,,,own,0,0,",
+        f"spare,,0,{rng.uniform(20, 300):.2f} EUR,added,3 EUR,,,,7 W,9 W,by year,,{trend},,new,2 EUR,1 EUR,",
+        f"owned,,3,0,,,0,,30 months,4 W,,by month,spare,{trend},,{owned},1 EUR,2 EUR,{rng.uniform(9, 99):.2f} EUR",
         *(part(rng, horizon, number) for number in range(rng.randint(1, 4))),
     ]
     return [head, *rows]
@@ -145,9 +171,10 @@ def part(rng: random.Random, horizon: int, number: int) -> str:
         rng.choice(["", f"{idle + rng.uniform(0, 40):.2f} W"]),
         rng.choice(["", "by year", "by month"]),
         rng.choice(["", "spare"]),
-        percent(rng, -25, 8),
+        *rng.choice([("", "drives"), (rate(rng, -25, 8), "")]),
         rng.choice(["", "own", "new"]),
         f"{rng.uniform(0, 15):.2f} EUR",
         f"{rng.uniform(0, 9):.2f} EUR",
+        "",
     ]
     return ",".join(str(cell) for cell in cells)

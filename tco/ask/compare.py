@@ -4,14 +4,15 @@ from __future__ import annotations
 
 import math
 from collections.abc import Iterator
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 import numpy as np
 import numpy_financial as npf
 
-from tco.engine import Array, Column, Figures, evaluate
-from tco.errors import DisagreementError
+from tco.engine import Array, Column, Figures, absent, evaluate
+from tco.errors import DisagreementError, UnknownNameError
 from tco.model import LINES, Ground, StudyModel, build
+from tco.model.returns import yearly_rates
 from tco.study import Study
 from tco.units import written
 
@@ -45,16 +46,26 @@ def cents(amount: float) -> float:
     return math.copysign(math.floor(abs(amount) * 100 + 0.5) / 100, amount)
 
 
-def compare(study: Study) -> Comparison:
-    """Build and work out a study; raises FormulaError, FigureError or DisagreementError.
+def compare(study: Study, *, against: str = "") -> Comparison:
+    """Build and work out a study; raises UnknownNameError, FormulaError, FigureError or DisagreementError.
 
+    against: the scenario that the others are measured against, instead of the study's baseline.
     The published present values are numpy-financial's; they must be what the model's own discounted sums are.
     """
-    built = build(study)
+    built = build(measured_against(study, against) if against else study)
     comparison = Comparison(built, evaluate(built.model))
     for ground in built.grounds:
         agree(comparison, ground)
     return comparison
+
+
+def measured_against(study: Study, baseline: str) -> Study:
+    """The study with another baseline; raises UnknownNameError."""
+    known = [scenario.scenario for scenario in study.scenarios]
+    if baseline not in known:
+        raise UnknownNameError("scenario", baseline, known)
+    scenarios = (replace(scenario, baseline=scenario.scenario == baseline) for scenario in study.scenarios)
+    return replace(study, scenarios=tuple(scenarios))
 
 
 def published(comparison: Comparison, ground: Ground) -> dict[str, float]:
@@ -87,18 +98,20 @@ def agree(comparison: Comparison, ground: Ground) -> None:
             raise DisagreementError(ground.scenario.scenario, name, own, value)
 
 
-def crossings(comparison: Comparison, ground: Ground) -> list[tuple[float, bool]]:
-    """Where cumulative costs (undiscounted, resale left out) of a scenario and the baseline cross.
+def crossings(comparison: Comparison, ground: Ground, name: str = "ahead") -> list[tuple[float, bool]]:
+    """Where a scenario and the baseline cross, as far as one of two monthly differences says.
 
-    Each as (month, straight between flows; whether the scenario is ahead from there). A shared start is no crossing,
+    name: `ahead`, cumulative costs, undiscounted, resale left out; `ahead_if_sold`, life-cycle costs by horizon.
+    Each as (month, straight between months; whether the scenario is ahead from there). A shared start is no crossing,
     nor is being level for a while.
     """
-    ahead, side = (comparison.of(ground.month(name)) for name in ("ahead", "side"))
+    side, crosses = (comparison.of(ground.month(f"{name}_{kind}")) for kind in ("side", "crosses"))
     flips = np.flatnonzero(side[1:] * side[:-1] < 0) + 1
-    part_way = np.abs(ahead[flips - 1]) / (np.abs(ahead[flips - 1]) + np.abs(ahead[flips]))
-    return [(float(month), bool(side[flip] > 0)) for flip, month in zip(flips, flips - 1 + part_way, strict=True)]
+    return [(float(crosses[flip]), bool(side[flip] > 0)) for flip in flips]
 
 
+MEETINGS = (("ahead", "crossing"), ("ahead_if_sold", "level_horizon"))  # monthly difference, name of its crossings
+HOLDING = ("lcc", "equivalent_year")  # what is told by holding period
 LINE_HEADER = ("scenario", "line", "month", "value", "unit")
 MEASURE_HEADER = ("scenario", "measure", "value", "unit")
 
@@ -112,14 +125,42 @@ def line_rows(comparison: Comparison) -> Iterator[tuple[str, str, int, float, st
                 yield ground.scenario.scenario, name, month, float(value), written(column.unit)  # type: ignore[arg-type]
 
 
-def measure_rows(comparison: Comparison) -> Iterator[tuple[str, str, float, str]]:
-    """(scenario, measure, value, unit) of every measure; present values as published."""
+def measure_rows(comparison: Comparison) -> Iterator[tuple[str, str, float | str, str]]:
+    """(scenario, measure, value, unit) of every measure; present values as published.
+
+    Where a measure does not exist the value is a text that says why, and there is no unit.
+    """
     model = comparison.built.model
     for ground in comparison.built.grounds:
         name = ground.scenario.scenario
         second = published(comparison, ground)
         for column in model.of(ground.own("measures", "lcc").table):
             value = second.get(column.name, float(comparison.of(column)[0]))
-            yield name, column.name, value, written(column.unit)  # type: ignore[arg-type]
-        for number, (month, ahead) in enumerate(crossings(comparison, ground), start=1):
-            yield name, f"crossing_{number}_{'ahead' if ahead else 'behind'}", month, "month"
+            reason = absent(column, 0, comparison.figures)
+            yield name, column.name, reason or value, "" if reason else written(column.unit)  # type: ignore[arg-type]
+        for which, word in MEETINGS:
+            for number, (month, ahead) in enumerate(crossings(comparison, ground, which), start=1):
+                yield name, f"{word}_{number}_{'ahead' if ahead else 'behind'}", month, "month"
+        yield from rate_rows(comparison, ground)
+        yield from holding_rows(comparison, ground)
+
+
+def rate_rows(comparison: Comparison, ground: Ground) -> Iterator[tuple[str, str, float, str]]:
+    """Each internal rate of return a year, where there are several."""
+    told = absent(ground.own("measures", "rate_of_return"), 0, comparison.figures)
+    if told.startswith("several"):
+        for number, rate in enumerate(yearly_rates(ground, comparison.figures), start=1):
+            yield ground.scenario.scenario, f"rate_of_return_{number}", rate, ""
+
+
+def holding_rows(comparison: Comparison, ground: Ground) -> Iterator[tuple[str, str, float, str]]:
+    """Life-cycle cost and equivalent year by holding period, as measures."""
+    for column in (ground.own("holding", name) for name in HOLDING):
+        for period, value in zip(column.table.rows, comparison.of(column), strict=True):
+            name = holding_name(column, period)
+            yield ground.scenario.scenario, name, float(value), written(column.unit)  # type: ignore[arg-type]
+
+
+def holding_name(column: Column, period: str) -> str:
+    """`lcc_kept_3_years`."""
+    return f"{column.name}_kept_{period.replace(' ', '_')}"

@@ -2,34 +2,19 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterable
+from collections.abc import Callable
 from dataclasses import dataclass, replace
-from difflib import get_close_matches
 
 import numpy as np
 
-from tco.ask.compare import Comparison, crossings
+from tco.ask.compare import HOLDING, MEETINGS, Comparison, crossings, holding_name
 from tco.engine import Array, Call, Column, Figures, Node, Ref, cell_text, in_numbers, in_words
-from tco.errors import TcoError
+from tco.errors import UnknownNameError
 from tco.model import Ground
 from tco.model.calendar import MONTHS
 
 OVER_THE_HORIZON = {"total": "undiscounted"}  # lines whose measure has another name
 SHOWN = 12  # rows of one column; more are counted, not listed
-
-
-class UnknownNameError(TcoError):
-    """A scenario, line or month that the study does not have; says which names it has."""
-
-    def __init__(self, kind: str, found: str, names: Iterable[str]) -> None:
-        known = list(names)
-        super().__init__(kind, found, tuple(known))
-        near = get_close_matches(found, known, n=1, cutoff=0.5)
-        self.text = f"there is no {kind} '{found}'" + (f"; did you mean '{near[0]}'?" if near else "")
-        self.known = known
-
-    def __str__(self) -> str:
-        return f"{self.text}\nthere are: {', '.join(self.known)}"
 
 
 @dataclass(frozen=True)
@@ -70,7 +55,8 @@ def explain(
     cell: where a column's row stands in the workbook. Raises UnknownNameError.
     """
     ground = ground_of(comparison, scenario)
-    column, row = crossing_of(comparison, ground, line) or figure_of(ground, line, month)
+    found = crossing_of(comparison, ground, line) or holding_of(ground, line)
+    column, row = found or figure_of(ground, line, month)
     rows = reached(column, row, comparison.figures)
     where = "" if len(column.table.rows) == 1 else f", {row_name(column, row)}"
     value = cell_text(column, row, comparison.figures)
@@ -107,9 +93,19 @@ def figure_of(ground: Ground, line: str, month: int | None) -> tuple[Column, int
 
 def crossing_of(comparison: Comparison, ground: Ground, line: str) -> tuple[Column, int] | None:
     """Where a crossing among the measures shows: what a scenario is ahead in the month after it."""
-    for number, (month, _) in enumerate(crossings(comparison, ground), start=1):
-        if spelled(line).startswith(f"crossing_{number}_"):
-            return ground.month("ahead"), int(month) + 1
+    for which, word in MEETINGS:
+        for number, (month, _) in enumerate(crossings(comparison, ground, which), start=1):
+            if spelled(line).startswith(f"{word}_{number}_"):
+                return ground.month(which), min(int(month) + 1, ground.horizon)
+    return None
+
+
+def holding_of(ground: Ground, line: str) -> tuple[Column, int] | None:
+    """A figure by holding period: `lcc_kept_3_years`."""
+    for column in (ground.own("holding", name) for name in HOLDING):
+        for row, period in enumerate(column.table.rows):
+            if spelled(line) == holding_name(column, period):
+                return column, row
     return None
 
 
@@ -144,7 +140,7 @@ def inputs_of(column: Column, row: int, figures: Figures) -> list[tuple[Column, 
 def of_node(node: Node, row: int, figures: Figures) -> list[tuple[Column, int]]:
     """As inputs_of, for a part of a formula; of a whole column, only the rows that count."""
     if isinstance(node, Call):
-        ranges = [arg for arg in node.args if isinstance(arg, Ref) and arg.reach in ("range", "so far")]
+        ranges = [arg for arg in node.args if isinstance(arg, Ref) and arg.reach in ("range", "so far", "to end")]
         met = [(arg.column, r) for arg in ranges for r in counting(node, arg, row, figures)]
         return met + [pair for arg in node.args if arg not in ranges for pair in of_node(arg, row, figures)]
     if not isinstance(node, Ref) or node.reach == "keys":
@@ -172,7 +168,7 @@ def plain_argument(node: Node, row: int, figures: Figures) -> Array:
     """An argument beside a whole column: a cell as one number, a whole column as it is."""
     if isinstance(node, Ref):
         values = figures[node.column]
-        if node.reach in ("range", "keys", "so far"):
+        if node.reach in ("range", "keys", "so far", "to end"):
             return values
         index = node.row if node.reach == "at" else row
         return values[min(index, len(values) - 1)][None]  # type: ignore[no-any-return]

@@ -5,7 +5,7 @@ from tco.engine.evaluate import Figures, evaluate
 from tco.engine.model import Model
 from tco.engine.nodes import FUNCTIONS, Array, Call, Column, Constant, Node, Ref, Table, added, at, call
 from tco.engine.sheet import Address, cell_formula
-from tco.engine.words import cell_text, in_numbers, in_words, quantity
+from tco.engine.words import absent, cell_text, in_numbers, in_words, quantity
 
 __all__ = [
     "FUNCTIONS",
@@ -19,6 +19,7 @@ __all__ = [
     "Node",
     "Ref",
     "Table",
+    "absent",
     "added",
     "at",
     "call",

@@ -99,3 +99,51 @@ def level_payment(rate: Array, periods: Array, present: Array) -> Array:
         share = np.where(rate == 0, divided(np.ones_like(periods), periods), divided(rate, -np.expm1(-growth)))
         grown = present * np.exp(growth) * np.maximum(rate, 1.0)
         return np.where(np.isfinite(grown), present * share, np.nan)
+
+
+def summed_to_end(values: Array, kernel: Array) -> Array:
+    """For each row n, the sum over k <= n of values[k] kernel[last - n + k]: a convolution with a kernel run back."""
+    rows = range(1, kernel.shape[-1] + 1)
+    return np.concatenate([total(values[..., :row] * kernel[..., -row:]) for row in rows], axis=-1)
+
+
+def present_worth(rate: Array, amounts: Array) -> Array:
+    """The sum of amounts[k] / (1 + rate)^(k + 1), for each row; NaN where the rate leaves nothing."""
+    with np.errstate(all="ignore"):
+        growth = np.where(rate == -1, np.nan, 1 + rate)[..., None]
+        factors = np.power(growth, -1.0 - np.arange(amounts.shape[-1]))
+        found: Array = total(amounts[..., None, :] * factors)[..., 0]
+    return found
+
+
+EXTREME = 7.0  # a rate is sought between this, as the logarithm of growth in a step, and its inverse
+
+
+def only_rate(amounts: Array, guess: Array) -> Array:
+    """The one rate a step at which amounts are worth nothing together; NaN unless first and last differ in sign.
+
+    By halving, on the logarithm of growth: safe for any amounts whose sign changes once. The guess serves the sheet.
+    """
+    early, late = (sign_of_first(side) for side in (amounts, amounts[..., ::-1]))
+    low, high = (np.full(early.shape, limit) for limit in (-EXTREME, EXTREME))
+    for _ in range(60):
+        middle = (low + high) / 2
+        like_late = sign_at(middle, amounts) == late
+        low, high = np.where(like_late, middle, low), np.where(like_late, high, middle)
+    found: Array = np.where((early * late < 0) & ~np.isnan(guess), np.expm1((low + high) / 2), np.nan)
+    return found
+
+
+def sign_of_first(amounts: Array) -> Array:
+    """The sign of the first amount that is not 0; it decides at high rates, as the last does at low ones."""
+    first = (amounts != 0).argmax(axis=-1)[..., None]
+    found: Array = np.sign(np.take_along_axis(amounts, first, axis=-1))
+    return found
+
+
+def sign_at(growth: Array, amounts: Array) -> Array:
+    """The sign of the amounts' worth at a growth a step, given as a logarithm; scaled so that nothing overflows."""
+    last = amounts.shape[-1] - 1
+    steps = np.arange(last + 1) - np.where(growth < 0, last, 0)
+    worth: Array = np.sign(total(amounts * np.exp(-growth * steps)))
+    return worth

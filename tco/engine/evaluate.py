@@ -42,6 +42,8 @@ def work_out(column: Column, figures: Figures, changes: Mapping[Column, Array]) 
     if any(isinstance(leaf, Ref) and leaf.column is column for leaf in leaves(column.formula)):
         return row_by_row(column, column.formula, figures)
     found = fold(column.formula, lambda leaf: whole(leaf, figures), apply)
+    if column.state is not None:
+        found = np.where(figures[column.state] > 0, 0.0, found)
     wide = np.broadcast_to(found, (*found.shape[:-1], len(column.table.rows)))
     return checked(column, wide, figures)
 

@@ -18,7 +18,10 @@ from tco.engine.arrays import (
     level_payment,
     looked_up,
     none_too_small,
+    only_rate,
+    present_worth,
     raised,
+    summed_to_end,
     total,
     total_between,
     total_where,
@@ -33,8 +36,10 @@ from tco.engine.result_units import (
     power_unit,
     product,
     quotient,
+    rate_unit,
     same,
     where_unit,
+    worth_unit,
 )
 
 
@@ -46,6 +51,7 @@ def define(**fields: Any) -> Function:
 
 
 HAND = "by hand"
+NOT_FOUND = -1  # where a spreadsheet program does not find a rate: nothing is left at it
 
 define(
     name="add",
@@ -240,4 +246,39 @@ define(
         Check((0.05, 12.0, 1000.0), 112.8254100208154, "exact fractions: 1000 * r / (1 - (1 + r)^-12), r = 1/20"),
         Check((0.0, 12.0, 600.0), 50.0, HAND),
     ),
+)
+define(
+    name="convolved",
+    reach=("so far", "to end"),
+    unit=product,
+    array=summed_to_end,
+    sheet=Phrase("SUMPRODUCT({0},{1})"),
+    words=Phrase("the sum of {0} so far × {1}, the latest with the last", 6, (7, 7)),
+    checks=(Check(([1.0, 2.5, 4.0], [2.0, 2.0, 0.5]), [0.5, 3.25, 9.0], HAND + "; the kernel runs back"),),
+)
+define(
+    name="present_worth",
+    reach=("cell", "range"),
+    unit=worth_unit,
+    array=present_worth,
+    sheet=Phrase("NPV({0},{1})", 30, (6, 0)),
+    words=Phrase("the present value of {1} at {0} a step, the first after one step", 5, (7, 7)),
+    checks=(
+        Check(
+            (0.1, [-10000.0, 3000.0, 4200.0, 6800.0]),
+            1188.4434123352,
+            "a spreadsheet program's help on NPV, 1,188.44",
+        ),
+        Check((0.0, [1.0, 2.5, -4.0]), -0.5, HAND),
+        Check((-1.0, [1.0, 2.0]), None, "nothing is left"),
+    ),
+)
+define(
+    name="only_rate",
+    reach=("range", "cell"),
+    unit=rate_unit,
+    array=only_rate,
+    sheet=Phrase(f"IFERROR(IRR({{0}},{{1}}),IFERROR(IRR({{0}},0),IFERROR(IRR({{0}},0.05),{NOT_FOUND})))"),
+    words=Phrase("the rate a step, sought from {1}, at which {0} are worth nothing together", 5, (7, 7)),
+    checks=(Check(([-100.0, 39.0, 59.0, 55.0, 20.0], 0.28), 0.2809484211599611, "numpy-financial's docstring, irr"),),
 )

@@ -51,11 +51,12 @@ class Model:
         about.setdefault("places", (None,) * len(table.rows))
         return self._keep(Column(table, name, label, measured, values=filled, **about))
 
-    def column(
-        self, table: Table, name: str, label: str, unit: str, formula: Any, *, percent: bool = False
-    ) -> Column:
-        """A column worked out by one formula; raises FormulaError where its unit or its rows do not fit."""
-        bare = Column(table, name, label, units.unit(unit), percent=percent)
+    def column(self, table: Table, name: str, label: str, unit: str, formula: Any, **about: Any) -> Column:
+        """A column worked out by one formula; raises FormulaError where its unit or its rows do not fit.
+
+        about: percent, state, words; see Column.
+        """
+        bare = Column(table, name, label, units.unit(unit), **about)
         node = in_unit(as_node(formula), bare.unit, bare.full_name)
         check_rows(bare, node)
         return self._keep(replace(bare, formula=node))
@@ -87,7 +88,10 @@ class Model:
         if column.full_name in self.columns:
             raise FormulaError(column.full_name, "name", "the same name twice", "a name of its own")
         others = [ref.column for ref in refs(column.formula)] if column.formula else []
-        for other in [*others, *([column.follows] if column.follows else [])]:
+        for other in others:
+            if other.state is not None:
+                raise FormulaError(column.full_name, "formula", f"{other.full_name}, which may be words", "a number")
+        for other in [*others, *(one for one in (column.follows, column.state) if one)]:
             if other is not column and self.columns.get(other.full_name) is not other:
                 raise FormulaError(column.full_name, "formula", f"{other.full_name} of no model", "its own columns")
         self.columns[column.full_name] = column
@@ -113,7 +117,7 @@ def check_recurrence(column: Column, node: Node) -> None:
     for ref in refs(node):
         if ref.column is column and ref.reach != "before":
             raise FormulaError(column.full_name, "recurrence", "the column itself", "its previous row")
-        if ref.reach == "so far":
+        if ref.reach in ("so far", "to end"):
             raise FormulaError(column.full_name, "recurrence", "a running total", "a column of its own for it")
 
 

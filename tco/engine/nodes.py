@@ -65,8 +65,8 @@ class Function:
     """One function of the engine with all its readings; defined in one place, functions.py.
 
     reach: what each argument is: `cell` (the row's own), `range` (a whole column), `so far` (its rows up to this),
-        `before` (the row before this), `key`/`keys` (as cell/range, but given, never computed: no `=` on computed
-        numbers).
+        `to end` (as many rows as `so far`, the last ones), `before` (the row before this), `key`/`keys` (as
+        cell/range, but given, never computed: no `=` on computed numbers).
     unit: the units of the arguments (None for text) -> the unit of the result, or ValueError(found, wanted).
     array: numpy arrays -> array; cells have shape (..., rows) or (..., 1), ranges (..., all rows); a result that is
         no finite number is NaN, which no function may swallow.
@@ -157,6 +157,8 @@ class Column(Operand):
     follows, following: rows left empty that mean "the same as that other column": which column, and which rows.
     percent: whether people read it as a percentage (it is held as a plain share).
     places, sources: for inputs, where each row's value stands and where it comes from.
+    state, words: a figure that may not exist: where `state` is n > 0, the n-th of `words` says why, and the figure is
+        0; such a column is read by people only, no formula may use it.
     """
 
     table: Table
@@ -172,6 +174,8 @@ class Column(Operand):
     percent: bool = False
     places: tuple[Place | None, ...] = ()
     sources: tuple[str, ...] = ()
+    state: Column | None = None
+    words: tuple[str, ...] = ()
 
     @property
     def full_name(self) -> str:

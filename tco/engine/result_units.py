@@ -92,3 +92,16 @@ def annuity_unit(given: Sequence[Any]) -> Any:
     """(rate, periods, present value) -> the unit of the present value."""
     power_unit(given[:2])
     return given[2]
+
+
+def worth_unit(given: Sequence[Any]) -> Any:
+    """(rate, amounts) -> the unit of the amounts."""
+    number(given[0])
+    return given[1]
+
+
+def rate_unit(given: Sequence[Any]) -> Any:
+    """(amounts, guess) -> a plain number, as the guess."""
+    if given[0] is None:
+        raise ValueError("text", "a number")
+    return number(given[1])

@@ -21,7 +21,16 @@ def cell_formula(column: Column, row: int, address: Address) -> str:
         first = row == 0 and function.sheet_first is not None
         return fill(function.sheet_first if first and function.sheet_first else function.sheet, args)
 
-    return "=" + fold(column.formula, leaf, join).text
+    formula = fold(column.formula, leaf, join).text
+    if column.state is None:
+        return f"={formula}"
+    state = address(column.state, row, row)
+    return f"=IF({state}>0,CHOOSE({state},{','.join(map(text, column.words))}),{formula})"
+
+
+def text(words: str) -> str:
+    """A text as a cell formula holds it."""
+    return '"' + words.replace('"', '""') + '"'
 
 
 def reference(node: Node, row: int, address: Address) -> str:
@@ -36,6 +45,7 @@ def reference(node: Node, row: int, address: Address) -> str:
         "range": (0, last),
         "keys": (0, last),
         "so far": (0, here),
+        "to end": (last - here, last),
         "before": (here - 1, here - 1),
     }
     start, end = spans[node.reach]

@@ -74,7 +74,7 @@ def named(node: Ref, scenario: str) -> str:
 
 def value_of(node: Ref, row: int, figures: Figures) -> str:
     """A column's number in the row that the formula means; whole columns keep their label."""
-    if node.reach in ("range", "keys", "so far"):
+    if node.reach in ("range", "keys", "so far", "to end"):
         return node.column.label
     index = node.row if node.reach == "at" else row - (node.reach == "before")
     return cell_text(node.column, index, figures)
@@ -86,7 +86,10 @@ def cell_text(column: Column, row: int, figures: Figures) -> str:
         return "nothing"
     values: Array = figures[column]
     row_values = values.reshape(-1, values.shape[-1])[0]
-    value = row_values[min(row, len(row_values) - 1)]
+    here = min(row, len(row_values) - 1)
+    value = row_values[here]
+    if reason := absent(column, here, figures):
+        return reason
     if column.percent:
         return f"{100 * float(value):.6g} %"
     return str(value) if column.unit is None else quantity(float(value), column.unit)
@@ -100,3 +103,11 @@ def quantity(value: float, unit: object) -> str:
     if text in ("month", "year") and value != 1:
         text += "s"
     return f"{digits} {text}".strip()
+
+
+def absent(column: Column, row: int, figures: Figures) -> str:
+    """Why a figure does not exist (first draw); empty where it does."""
+    if column.state is None:
+        return ""
+    number = int(figures[column.state].reshape(-1, figures[column.state].shape[-1])[0][row])
+    return column.words[number - 1] if number else ""

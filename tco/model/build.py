@@ -5,13 +5,15 @@ from __future__ import annotations
 from dataclasses import dataclass, replace
 
 from tco.cell import Cell
-from tco.engine import Constant, Model, Node, call
+from tco.engine import Constant, Model, Node, call, evaluate
 from tco.model import measures
 from tco.model.calendar import MONTHS, month_names
 from tco.model.ground import Ground, given_columns
 from tco.model.lines import LINES
+from tco.model.returns import rate_of_return, timed_savings
 from tco.model.shared import shared_tables
 from tco.model.slots import slot_columns, slots_of
+from tco.model.versus import against
 from tco.study import Node as NodeGroup
 from tco.study import Part, Row, Scenario, Settings, Study
 from tco.units import unit
@@ -38,13 +40,20 @@ def line_inputs() -> dict[type[Row], dict[str, Cell]]:
 
 
 def build(study: Study) -> StudyModel:
-    """The model of a study; units are checked as it is built (FormulaError)."""
+    """The model of a study; units are checked as it is built (FormulaError).
+
+    It is worked out once in between, for the rates of return that no cell formula finds (FigureError).
+    """
     model = Model()
     shared_tables(model, study, line_inputs()[Settings])
     grounds = tuple(scenario_tables(model, study, scenario) for scenario in study.scenarios)
     built = StudyModel(model, study, grounds)
     for ground in grounds:
-        measures.against(ground, built.baseline)
+        against(ground, built.baseline)
+        timed_savings(ground, built.baseline)
+    figures = evaluate(model)
+    for ground in grounds:
+        rate_of_return(ground, built.baseline, figures)
     return built
 
 
@@ -70,20 +79,22 @@ def inputs(ground: Ground) -> None:
     """The scenario's given tables: itself, parts, measured nodes, fees and one-offs."""
     scenario, model, last = ground.scenario, ground.model, {"last": float(ground.horizon)}
     own = ground.table("inputs", scenario.scenario, ["this scenario"])
-    given_columns(model, own, [scenario], ground.money)
+    given_columns(model, own, [scenario], ground.study.settings)
     if scenario.parts:
         parts = ground.table("parts", "Parts", [part.part for part in scenario.parts])
         extra, leaves = line_inputs()[Part], {"leaves": float(ground.horizon)}
-        given_columns(model, parts, scenario.parts, ground.money, extra=extra, follows={"busy": "idle"}, empty=leaves)
+        given_columns(
+            model, parts, scenario.parts, ground.study.settings, extra=extra, follows={"busy": "idle"}, empty=leaves
+        )
     if measured := measured_nodes(scenario):
         nodes = ground.table("nodes", "Nodes measured at the plug", [node.node for node in measured])
-        given_columns(model, nodes, measured, ground.money, follows={"measured_busy": "measured_idle"})
+        given_columns(model, nodes, measured, ground.study.settings, follows={"measured_busy": "measured_idle"})
     if scenario.fees:
         fees = ground.table("fees", "Fees", [fee.fee for fee in scenario.fees])
-        given_columns(model, fees, scenario.fees, ground.money, empty=last)
+        given_columns(model, fees, scenario.fees, ground.study.settings, empty=last)
     if scenario.one_offs:
         one_offs = ground.table("one-offs", "Once", [row.what for row in scenario.one_offs])
-        given_columns(model, one_offs, scenario.one_offs, ground.money)
+        given_columns(model, one_offs, scenario.one_offs, ground.study.settings, months="month")
 
 
 def power_by_part(ground: Ground) -> None:

@@ -7,10 +7,11 @@ from dataclasses import dataclass, field, fields
 from typing import Any
 
 from tco.cell import Cell
-from tco.engine import Column, Constant, Model, Node, Table, call
+from tco.engine import Column, Constant, Model, Node, Table, at, call
+from tco.engine.nodes import as_node
 from tco.model.slot import Slot
 from tco.study import Row, Scenario, Settings, Study
-from tco.units import unit
+from tco.units import unit, written
 
 NUMBERS = ("number", "share", "growth", "whole", "months")
 
@@ -22,6 +23,7 @@ class Line:
     name: as in CSV; label: for people; order: place among the lines.
     investment: whether it is investment-related (purchase, replacement, resale, disposal) or operating, as the
         savings-to-investment ratio tells them apart.
+    cash: whether money changes hands.
     build: ground -> formula of a month's amount, in money; costs positive.
     settings, parts: inputs of its own, read from study.csv and from parts lists, by field name.
     """
@@ -31,6 +33,7 @@ class Line:
     order: int
     investment: bool
     build: Callable[[Ground], Node]
+    cash: bool = True
     settings: Mapping[str, Cell] = field(default_factory=dict)
     parts: Mapping[str, Cell] = field(default_factory=dict)
 
@@ -82,9 +85,18 @@ class Ground:
         """No money."""
         return Constant(0.0, unit(self.money))
 
-    def grown_by(self, month: Column | Node) -> Node:
-        """For how many years prices have grown by a month that is a cell of its own: the exponent of growth."""
-        return call("look_up", month, self.model["calendar.month"], self.model["calendar.grown_years"])
+    def by_month(self, name: str, month: Column | Node) -> Node:
+        """What a column of the calendar says of a month that is a cell of its own."""
+        return call("look_up", month, self.model["calendar.month"], self.model[f"calendar.{name}"])
+
+    def price_then(self, row: int, month: Node | None = None) -> Node:
+        """What a part's price at the start has become, by each month, or by one that is a cell of its own."""
+
+        def of(name: str) -> Column | Node:
+            return self.month(name) if month is None else self.by_month(name, month)
+
+        path = self.scenario.parts[row].price_path
+        return as_node(of(f"path {path}")) if path else growing(at(self.part("price_trend"), row), of("grown_years"))
 
 
 def growing(rate: Any, years: Any) -> Node:
@@ -114,19 +126,22 @@ def given_columns(
     model: Model,
     table: Table,
     rows: Sequence[Row],
-    money: str,
+    settings: Settings,
     *,
     extra: Mapping[str, Cell] | None = None,
     follows: Mapping[str, Column | str] | None = None,
     empty: Mapping[str, float] | None = None,
+    months: str = "",
 ) -> None:
     """The inputs of rows of one type as given columns: numbers with their units, names as text.
 
     follows: field -> the column (or field of the same table) that an empty cell follows.
     empty: field -> what an empty cell means where the definition leaves it to the meaning.
+    months: the column of the same table that says in which month an amount falls, for amounts that may be quoted in
+        the other kind of money.
     """
     for name, spec in cells_of(type(rows[0]), extra):
-        if name in ("source", "note"):
+        if name in ("source", "note") or (name == "inflation" and value_of(rows[0], name) is None):
             continue
         values = [value_of(row, name) for row in rows]
         about: dict[str, Any] = {
@@ -142,9 +157,34 @@ def given_columns(
                 about["following"] = tuple(value is None for value in values)
             blank = (empty or {}).get(name, 0.0)
             numbers = [blank if value is None else value for value in values]
-            model.given(table, name, label(name), unit_of(spec, money), numbers, **about)
+            turns = [turn(row.kinds.get(name, ""), settings.money) for row in rows]
+            key, said = (f"{name}{QUOTED}", f"{label(name)}, as quoted") if any(turns) else (name, label(name))
+            given = model.given(table, key, said, unit_of(spec, settings.currency), numbers, **about)
+            if any(turns):
+                turned(given, model, name, turns, months if spec.kind == "number" else "")
         else:
             model.given(table, name, label(name), None, [text_of(value) for value in values], **about)
+
+
+QUOTED = "_quoted"
+TURNED = "which values are quoted in the other kind of money"
+
+
+def turn(kind: str, wanted: str) -> float:
+    """Whether a value is to be inflated (1) or deflated (-1) to be of the study's kind of money, or neither."""
+    return 0.0 if kind in ("", wanted) else 1.0 if wanted == "nominal" else -1.0
+
+
+def turned(given: Column, model: Model, name: str, turns: Sequence[float], months: str) -> None:
+    """Values in the study's kind of money: 1 + nominal = (1 + real) (1 + inflation) a year; amounts by the month."""
+    table = given.table
+    told = f"{label(name)}: inflated (1), deflated (-1) or as it is (0)"
+    flag: Any = model.given(table, f"{name}_turn", told, "", turns, computed=TURNED)
+    years = flag * (model[f"{table.name}.{months}"] / Constant(12.0, unit("month"))) if months else flag
+    level = growing(model["settings.inflation"], years)
+    assert given.unit is not None
+    value = given * level if months else (1.0 + given) * level - 1.0
+    model.column(table, name, label(name), written(given.unit), value, percent=given.percent)
 
 
 def source_of(row: Row, name: str) -> str:

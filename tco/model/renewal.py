@@ -62,8 +62,6 @@ def failures(first: Life, later: Life) -> Floats:
     return expected
 
 
-def still_there(first: Life, later: Life, expected: Floats, months: int) -> Floats:
-    """Chance that the unit in the slot at the end was put there in month k, k = 0..months; sums to 1."""
-    share = expected[: months + 1] * later.survives[months::-1]
-    share[0] = first.survives[months]
-    return share
+def present(arrivals: Floats, survives: Floats) -> Floats:
+    """Expected units there at the end of month k, k = 0..months, of those that arrived by then."""
+    return np.convolve(arrivals, survives)[: len(arrivals)]

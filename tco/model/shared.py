@@ -1,18 +1,18 @@
-"""What all scenarios share: settings, the calendar with its true hours, tariffs and resale curves."""
+"""What all scenarios share: settings, the calendar with its true hours, resale curves; prices in prices.py."""
 
 from __future__ import annotations
 
 from bisect import bisect_right
 from collections.abc import Sequence
-from dataclasses import replace
 from typing import Any
 
 from tco.cell import Cell
-from tco.engine import Constant, Model, Table, call
+from tco.engine import Constant, Model, Node, Table, call
 from tco.model import calendar
 from tco.model.calendar import MONTHS
 from tco.model.ground import given_columns, growing
-from tco.study import ResalePoint, Study, Version
+from tco.model.prices import path_tables, tariff_tables
+from tco.study import ResalePoint, Settings, Study
 from tco.units import unit
 
 TIMED = "horizon and timing"
@@ -23,40 +23,16 @@ AGES = "which points of a resale curve lie around an age"
 def shared_tables(model: Model, study: Study, settings: dict[str, Cell]) -> None:
     """All tables that do not belong to one scenario; `settings` are those that cost lines added."""
     table = model.table("settings", "Settings", ["all scenarios"])
-    given_columns(model, table, [study.settings], study.settings.currency, extra=settings)
-    for name, versions in study.tariffs.items():
-        tariff_table(model, study, name, versions)
+    given_columns(model, table, [study.settings], study.settings, extra=settings)
     calendar_table(model, study)
+    path_tables(model, study)
+    tariff_tables(model, study)
     if study.resale:
         resale_tables(model, study)
 
 
-def tariff_table(model: Model, study: Study, name: str, versions: Sequence[Version]) -> None:
-    """A tariff's versions: price, growth, and the month from which each counts."""
-    money = study.settings.currency
-    table = model.table(f"tariff {name}", f"Tariff: {name}", [f"{v.start:%Y-%m}" for v in versions])
-    growth_rule = model["settings.electricity_growth"]
-    numbers = [float(number) for number in range(1, len(versions) + 1)]
-    model.given(table, "version", "version", "", numbers)
-    given_columns(
-        model, table, [without_growth(version, last=version is versions[-1]) for version in versions], money,
-        follows={"growth": growth_rule},
-    )  # fmt: skip
-    months = [max(0, calendar.months_between(study.settings.start, v.start)) for v in versions]
-    model.given(
-        table, "grown_before", "years grown by then", "",
-        [calendar.grown_years(month, study.settings.growth_step) for month in months],
-        computed="from when on a tariff's price grows",
-    )  # fmt: skip
-
-
-def without_growth(version: Version, *, last: bool) -> Version:
-    """An empty growth means none for a superseded version; the last one's follows the study's."""
-    return version if last or version.growth is not None else replace(version, growth=0.0)
-
-
 def calendar_table(model: Model, study: Study) -> None:
-    """Months 0..horizon: year, true hours, discount factor, data held, and each tariff's price of a kWh."""
+    """Months 0..horizon: year, true hours, discount factors, how far prices have grown, data held."""
     settings = study.settings
     names = calendar.month_names(settings.start, settings.horizon)
     table = model.table("calendar", "Calendar", names, axis=MONTHS)
@@ -64,42 +40,43 @@ def calendar_table(model: Model, study: Study) -> None:
     model.given(table, "year", "year", "year", calendar.years_of(settings.horizon))
     hours = calendar.hours_of(settings.start, settings.horizon, settings.time_zone)
     model.given(table, "hours", "hours of the month", "h", hours, computed=f"true hours of each month ({CHANGED})")
-    years = month / Constant(12.0, unit("month"))
-    discount = model["settings.discount"]
-    model.column(table, "discount_factor", "discount factor", "", 1.0 / growing(discount, years))
-    moments = calendar.moments_of(settings.horizon, settings.timing)
-    told = f"when recurring costs count ({TIMED})"
-    moment = model.given(table, "moment", "when recurring costs count", "month", moments, computed=told)
-    recurring = 1.0 / growing(discount, moment / Constant(12.0, unit("month")))
-    model.column(table, "recurring_factor", "discount factor, recurring costs", "", recurring)
+    discount_factors(model, table, settings)
+    years = in_years(month)
     by_year = model["calendar.year"] / Constant(1.0, unit("year"))
     label = "years that prices have grown"
-    model.column(table, "grown_years", label, "", years if settings.growth_step == "month" else by_year)
+    grown = model.column(table, "grown_years", label, "", years if settings.growth_step == "month" else by_year)
+    other = growing(model["settings.other_growth"], grown)
+    model.column(table, "other_level", "growth of other prices so far", "", other)
     held = model["settings.data_held"] * growing(model["settings.data_growth"], years)
     added = model["settings.data_added"] * (month * Constant(1 / 12, unit("year/month")))
     model.column(table, "data_held", "data held", "TB", held + added)
-    for name, versions in study.tariffs.items():
-        price_column(model, table, study, name, versions)
 
 
-def price_column(model: Model, table: Table, study: Study, name: str, versions: Sequence[Version]) -> None:
-    """The price of a kWh in each month: that of the version in force, grown since that version began."""
-    settings = study.settings
-    starts = [calendar.months_between(settings.start, version.start) for version in versions]
-    numbers = [max(1, bisect_right(starts, max(0, t - 1))) for t in range(settings.horizon + 1)]
-    version = model.given(
-        table, f"version {name}", f"version of {name}", "", numbers,
-        computed="which tariff version holds in a month",
-    )  # fmt: skip
+def in_years(month: Any) -> Node:
+    """Months as years, a plain number: the exponent of what goes by the year."""
+    return month / Constant(12.0, unit("month"))  # type: ignore[no-any-return]
 
-    def of_version(column: str) -> Any:
-        tariff = f"tariff {name}"
-        return call("look_up", version, model[f"{tariff}.version"], model[f"{tariff}.{column}"])
 
-    since = call("larger", model["calendar.grown_years"] - of_version("grown_before"), 0.0)
-    grown = growing(of_version("growth"), since)
-    money = f"{settings.currency}/kWh"
-    model.column(table, f"price {name}", f"price per kWh, {name}", money, of_version("price") * grown)
+def discount_factors(model: Model, table: Table, settings: Settings) -> None:
+    """What a payment in each month is worth at the start: dated ones at its end, recurring ones by the timing.
+
+    Where a year's recurring costs count together, also as if the study ended with the month: for selling early.
+    """
+    discount, horizon, timing = model["settings.discount"], settings.horizon, settings.timing
+    factor = 1.0 / growing(discount, in_years(model["calendar.month"]))
+    model.column(table, "discount_factor", "discount factor", "", factor)
+    told = f"when recurring costs count ({TIMED})"
+    moments = calendar.moments_of(horizon, timing)
+    moment = model.given(table, "moment", "when recurring costs count", "month", moments, computed=told)
+    recurring = 1.0 / growing(discount, in_years(moment))
+    model.column(table, "recurring_factor", "discount factor, recurring costs", "", recurring)
+    if timing != "month-end":
+        began = [float(12 * max(0, year - 1)) for year in calendar.years_of(horizon)]
+        model.given(table, "year_began", "month after which the year begins", "month", began, computed=told)
+        ends = [calendar.moments_of(month, timing)[-1] for month in range(horizon + 1)]
+        end = model.given(table, "end_moment", "when they count if it ends here", "month", ends, computed=told)
+        label = "discount factor, recurring costs, if it ends here"
+        model.column(table, "end_factor", label, "", 1.0 / growing(discount, in_years(end)))
 
 
 def resale_tables(model: Model, study: Study) -> None:
@@ -107,7 +84,7 @@ def resale_tables(model: Model, study: Study) -> None:
     points = [point for curve in study.resale.values() for point in curve]
     table = model.table("resale", "Resale curves", [f"{p.curve}, {p.age} months" for p in points])
     number = model.given(table, "point", "point", "", range(1, len(points) + 1))
-    given_columns(model, table, points, study.settings.currency)
+    given_columns(model, table, points, study.settings)
     share = model["resale.share"]
     steps = resale_steps(study)
     table = model.table("ages", "Resale by month of age", [f"{name}, {age} months" for name, age in steps])

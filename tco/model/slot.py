@@ -1,4 +1,4 @@
-"""What becomes of one row of a parts list: its failures by month, and what is there when it leaves."""
+"""What becomes of one row of a parts list: its failures by month, and what is there by then."""
 
 from __future__ import annotations
 
@@ -10,14 +10,18 @@ from tco.study import Part
 
 @dataclass(frozen=True)
 class Stay:
-    """Units of one row of the parts list that are in a slot when it leaves, by the month in which they were put in.
+    """Units of one row of the parts list that come into a slot, and how long they stay.
 
-    share: chance by month 0..horizon that the unit there was put in in that month.
+    arrivals: expected units put in, by month 0..horizon.
+    survives: chance that one is still there n months after it was put in, n = 0..horizon.
+    there: expected units there at the end of each month 0..horizon.
     """
 
     row: int
     part: Part
-    share: Floats
+    arrivals: Floats
+    survives: Floats
+    there: Floats
 
 
 @dataclass(frozen=True)
@@ -27,7 +31,7 @@ class Slot:
     replaced_by: the row whose part takes a failed one's place (the same one where like replaces like).
     leaves: the month at whose end it is sold or scrapped.
     failures: expected failures of one unit by month 0..horizon.
-    stays: what is there when it leaves; one entry where like replaces like, else the first unit and the later ones.
+    stays: what is in it; one entry where like replaces like, else the first unit and the later ones.
     """
 
     row: int

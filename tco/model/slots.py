@@ -1,4 +1,4 @@
-"""What becomes of each part of a parts list: expected failures by month and who is there at the end.
+"""What becomes of each part of a parts list: expected failures by month, and who is there by then.
 
 Computed above the engine by the renewal equation, and given to the model as columns per unit; what it depends on
 (failure curves, ages, months of buying and leaving) cannot be changed in the workbook.
@@ -10,7 +10,7 @@ import numpy as np
 
 from tco.model.calendar import MONTHS
 from tco.model.ground import Ground
-from tco.model.renewal import Floats, Life, failures, life, monthly_chances, still_there
+from tco.model.renewal import Floats, Life, failures, life, monthly_chances, present
 from tco.model.slot import Slot, Stay
 from tco.study import Part, Study
 
@@ -34,23 +34,24 @@ def slot(row: int, replaced_by: int, ground: Ground) -> Slot:
     months = leaves - part.bought
     first, later = (unit_life(one, months, ground.study) for one in (part, replacement))
     expected = failures(first, later)
-    there = still_there(first, later, expected, months)
+    begins = (np.arange(months + 1) == 0).astype(float)
 
-    def placed(values: Floats) -> Floats:
-        over = np.zeros(ground.horizon + 1)
-        over[part.bought : leaves + 1] = np.where(values < NEVER, 0.0, values)
-        return over
+    def over(values: Floats, start: int) -> Floats:
+        whole = np.zeros(ground.horizon + 1)
+        whole[start : start + months + 1] = np.where(values < NEVER, 0.0, values)
+        return whole
 
-    stays: tuple[Stay, ...]
-    if row == replaced_by:
-        stays = (Stay(row, part, placed(there)),)
-    else:
-        is_first = np.arange(months + 1) == 0
+    def stay(number: int, one: Part, arrivals: Floats, survives: Floats) -> Stay:
+        there = present(arrivals, survives)
+        return Stay(number, one, over(arrivals, part.bought), over(survives, 0), over(there, part.bought))
+
+    stays: tuple[Stay, ...] = (stay(row, part, begins + expected, first.survives),)
+    if row != replaced_by:
         stays = (
-            Stay(row, part, placed(there * is_first)),
-            Stay(replaced_by, replacement, placed(there * ~is_first)),
+            stay(row, part, begins, first.survives),
+            stay(replaced_by, replacement, expected, later.survives),
         )
-    return Slot(row, part, replaced_by, leaves, placed(expected), stays)
+    return Slot(row, part, replaced_by, leaves, over(expected, part.bought), stays)
 
 
 def unit_life(part: Part, months: int, study: Study) -> Life:
@@ -63,15 +64,13 @@ def unit_life(part: Part, months: int, study: Study) -> Life:
 def slot_columns(ground: Ground) -> None:
     """Give the model what the slots say, month by month, per unit."""
     model = ground.model
-    table = ground.table(
-        "units", "Failures, and what is there when it leaves, per unit", ground.months.rows, axis=MONTHS
-    )
+    table = ground.table("units", "Failures, and what is there, per unit", ground.months.rows, axis=MONTHS)
     for one in ground.slots:
         if one.part.failures:
             name = f"expected failures of one {one.part.part}"
             told = f"expected failures per unit ({DEPENDS})"
             model.given(table, f"failures {one.row}", name, "", one.failures, computed=told)
         for stay in one.stays:
-            name = f"chance that the {stay.part.part} there when it leaves came this month"
-            told = f"ages of what is there when it leaves ({DEPENDS})"
-            model.given(table, f"stays {one.row} {stay.row}", name, "", stay.share, computed=told)
+            name = f"{stay.part.part} there at the end of the month"
+            told = f"what is there, by month ({DEPENDS})"
+            model.given(table, f"there {one.row} {stay.row}", name, "", stay.there, computed=told)

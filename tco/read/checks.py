@@ -2,12 +2,16 @@
 
 from __future__ import annotations
 
+from math import isnan
+
 from tco.errors import Place
 from tco.read.curves import place
 from tco.read.found import Found, of, tell_absent
+from tco.read.inflation import check_kinds
 from tco.read.months import check_month
 from tco.read.nodes import check_nodes
 from tco.read.parts import check_parts
+from tco.read.paths import check_paths
 from tco.read.problems import Problems, shown
 from tco.read.tables import Table
 from tco.read.tariffs import check_tariff, check_versions
@@ -23,6 +27,8 @@ def check(found: Found, problems: Problems) -> None:
     _check_members(found, problems)
     _check_months(found, problems)
     check_versions(found.tariffs, problems)
+    check_paths(found, problems)
+    check_kinds(found, problems)
     for table in found.parts.values():
         check_parts(found, table, problems)
     for scenario in found.scenarios.rows[:SCENARIO_LIMIT]:
@@ -87,6 +93,8 @@ def _check_months(found: Found, problems: Problems) -> None:
 
 def _check_data(found: Found, amount: float, row: Row, problems: Problems) -> None:
     """A fee by the TB needs to know how many: data left out of study.csv are not nought."""
+    if isnan(found.settings.data_held):  # study.csv could not be read
+        return
     if amount and not {"data_held", "data_added"} & set(found.settings.places):
         where = found.settings.places[""].file
         message = f"amount per TB: {where} does not say 'data held'; add it (0 TB if there are none)"

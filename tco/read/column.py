@@ -12,13 +12,15 @@ from tco.read.quantities import Money
 class Column:
     """How the cells of one column are read.
 
-    unit: what the header says in brackets. sign: the file's decimal sign, if its numbers agree on one.
+    unit: what the header says in brackets. kind: nominal or real, where the header says it after that.
+    sign: the file's decimal sign, if its numbers agree on one.
     heads: whether a header could carry the unit; a setting has none of its own.
     """
 
     label: str
     cell: Cell
     unit: str = ""
+    kind: str = ""
     sign: str = ""
     heads: bool = True
 

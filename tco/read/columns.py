@@ -15,7 +15,7 @@ from tco.study import Part, Row, Settings
 
 INTRODUCTION = """# Tables and columns
 
-*Made from the definitions in `tco/study.py` by `python -m tco.read.columns`; do not edit.*
+*Made from the definitions in `tco/settings.py` and `tco/study.py` by `python -m tco.read.columns`; do not edit.*
 
 A study is a folder of these tables as CSV files, or one .xlsx file with a sheet for each (named without `.csv`).
 `study.csv` and `scenarios.csv` are needed; the others where there is something to put in them. Columns may stand in
@@ -26,6 +26,9 @@ any order; upper and lower case, spaces and underscores make no difference in th
   spans of time with `years` or `months`. Money in another currency needs a rate in `exchange.csv`.
 - **Numbers.** Decimal point or decimal comma. `1.234` can be read two ways; it is refused unless the other numbers of
   the file settle which sign is the decimal one. Thousands may be set apart by a space or an apostrophe.
+- **Nominal or real.** All money is of the kind that the setting `money` says. Where a column below says so, a value
+  of the other kind may be called so after its unit, in the cell (`2 % real`, `0.36 EUR/kWh nominal`) or in the header
+  (`growth [% real]`); it is converted by the setting `inflation`, which must be stated then.
 - **Empty is not zero.** An empty cell means the default below; where there is none, it is an error.
 - **Dates** are `2026-12-31`, months `2026-12`. A span of time counts whole months.
 - **Files.** UTF-8, UTF-16 or what a spreadsheet program exports; commas, semicolons or tabs.
@@ -79,7 +82,7 @@ def _what(cell: Cell) -> str:
         return " or ".join(f"`{choice}`" for choice in cell.choices)
     unit = cell.unit.replace("{money}", "money").replace("1/year", "%/year")
     kind = KINDS.get(cell.kind) or (f"a number in {unit}" if unit else "a number")
-    return f"{kind}{_range(cell)}"
+    return f"{kind}{_range(cell)}{'; `nominal` or `real` may follow' if cell.quoted else ''}"
 
 
 def _range(cell: Cell) -> str:
@@ -89,7 +92,9 @@ def _range(cell: Cell) -> str:
     least, most = (None if x is None else f"{x * 100 if percent else x:g}{unit}" for x in (cell.least, cell.most))
     if cell.most is not None and cell.most < 1e6 and cell.unit != "1/year":
         return f", {least} to {most}"
-    return "" if least is None else f", {least} or more" if cell.least != 1e-9 else ", above 0"
+    if cell.least is None:
+        return ""
+    return ", above 0" if 0 < cell.least < 1e-3 else f", {least} or more"
 
 
 def _default(cell: Cell) -> str:

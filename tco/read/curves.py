@@ -1,4 +1,4 @@
-"""Failure and resale curves: their shape, and the ages at which they are used."""
+"""Failure and resale curves: their shape, and the ages at which they are used; gathering rows under their name."""
 
 from __future__ import annotations
 
@@ -9,17 +9,17 @@ from typing import TypeVar
 
 from tco.errors import Place
 from tco.read.problems import Problems, shown
-from tco.study import FailurePoint, ResalePoint, Row
+from tco.study import FailurePoint, PathPoint, ResalePoint, Row
 
-P = TypeVar("P", FailurePoint, ResalePoint)
+P = TypeVar("P", FailurePoint, ResalePoint, PathPoint)
 
 
-def by_name(points: Sequence[P]) -> dict[str, tuple[P, ...]]:
-    """Curve -> its points in the order of the file; rows whose name was refused are left out."""
+def by_name(points: Sequence[P], column: str = "curve") -> dict[str, tuple[P, ...]]:
+    """Name in that column -> its points in the order of the file; rows whose name was refused are left out."""
     found: dict[str, list[P]] = {}
     for point in points:
-        if point.curve:
-            found.setdefault(point.curve, []).append(point)
+        if name := getattr(point, column):
+            found.setdefault(name, []).append(point)
     return {name: tuple(rows) for name, rows in found.items()}
 
 
@@ -61,7 +61,7 @@ def _check_ages(name: str, points: Sequence[FailurePoint | ResalePoint], problem
 
 def _check_base(name: str, points: Sequence[ResalePoint], problems: Problems) -> None:
     for point in points[1:]:
-        if point.base != points[0].base:
+        if point.base and points[0].base and point.base != points[0].base:
             message = f"curve {shown(name)} is a share of '{points[0].base}' above; a curve has one base"
             problems.add(place(point, "base"), message)
 

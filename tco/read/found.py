@@ -15,6 +15,7 @@ from tco.study import (
     Node,
     OneOff,
     Part,
+    PathPoint,
     ResalePoint,
     Row,
     Scenario,
@@ -48,6 +49,7 @@ class Found:
     tariffs: Table[Version]
     fees: Table[Fee]
     one_offs: Table[OneOff]
+    paths: Table[PathPoint]
     parts: Mapping[str, Table[Part]]
     curves: Curves
 

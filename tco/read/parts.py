@@ -21,6 +21,10 @@ def check_parts(found: Found, table: Table[Part], problems: Problems) -> None:
         check_month(found, part, "bought", problems)
         check_month(found, part, "leaves", problems)
         _check_order(part, problems)
+        _check_owned(part, problems)
+        if part.failures and part.quantity > 0:
+            _check_free(part, problems)
+            _check_free_replacement(part, count, by_name, problems)
         _check_replacement(part, table, count, by_name, problems)
         _check_curves(found, part, problems)
 
@@ -33,6 +37,40 @@ def _check_order(part: Part, problems: Problems) -> None:
     if part.busy is not None and part.busy < part.idle:
         message = f"busy: {part.busy:g} W is below the idle power, {part.idle:g} W"
         problems.add(place(part, "busy"), message)
+
+
+def _check_owned(part: Part, problems: Problems) -> None:
+    """What a part would fetch today is told of gear that is there already, not of gear to be bought."""
+    if not part.fetches_today > 0:
+        return
+    where = place(part, "fetches_today")
+    if part.price > 0:
+        message = f"fetches today: is for gear owned already: its price must be 0 ({place(part, 'price')})"
+        problems.add(where, message)
+    if part.bought > 0:
+        message = f"fetches today: is for gear owned already: it must be bought in month 0 ({place(part, 'bought')})"
+        problems.add(where, message)
+
+
+def _check_free(part: Part, problems: Problems) -> None:
+    """A part that costs nothing and fails names what takes its place, or its failures would cost nothing."""
+    if part.price == 0 and "replaced_by" not in part.places:
+        message = (
+            f"price: 0, so that a failed {shown(part.part)} would be replaced for nothing; "
+            "name the part that is bought then under 'replaced by'"
+        )
+        problems.add(place(part, "price"), message)
+
+
+def _check_free_replacement(part: Part, count: Counter[str], by_name: Mapping[str, Part], problems: Problems) -> None:
+    """What takes the place of a failed part has a price itself."""
+    new = by_name.get(part.replaced_by)
+    if new and new is not part and new.price == 0 and count[new.part] == 1:
+        message = (
+            f"replaced by: {shown(new.part)} has the price 0 ({place(new, 'price')}), "
+            f"so that a failed {shown(part.part)} would be replaced for nothing"
+        )
+        problems.add(place(part, "replaced_by"), message)
 
 
 def _check_replacement(

@@ -9,6 +9,7 @@ from typing import Any
 from tco.cell import REQUIRED, Cell, cell
 from tco.errors import Place
 from tco.read.column import Column
+from tco.read.kinds import said
 from tco.read.numbers import decimal_sign
 from tco.read.problems import Problems, Refused, nearest, shown, suggestion
 from tco.read.quantities import Money
@@ -75,15 +76,14 @@ def build(
     """The settings; whatever is wrong with them is told at the place of the value."""
     specs = known(extra)
     sign = decimal_sign(row.value for name, row in found.items() if specs[name].kind in NUMERIC)
-    values: dict[str, Any] = {}
-    for name, spec in specs.items():
-        column = Column(label(name), spec, sign=sign, heads=False)
-        values[name] = _value(table, found.get(name), column, money, problems)
+    columns = {name: Column(label(name), spec, sign=sign, heads=False) for name, spec in specs.items()}
+    values = {name: _value(table, found.get(name), column, money, problems) for name, column in columns.items()}
     filled = {name: row for name, row in found.items() if row.value}
     settings = Settings(
         **{name: values.pop(name) for name in known({})},
         places={"": Place(table.file), **{name: _place(row) for name, row in filled.items()}},
         extra=values,
+        kinds={name: word for name, row in filled.items() if (word := said(row.value, columns[name]))},
     )
     return replace(settings, sources={name: (row.source, row.note) for name, row in found.items()})
 
@@ -95,12 +95,14 @@ def _place(row: SettingRow) -> Place:
 def _value(table: Table[SettingRow], row: SettingRow | None, column: Column, money: Money, problems: Problems) -> Any:
     """One setting's value, its default, or a stand-in where it is missing or refused."""
     spec = column.cell
+    if row is None and not table.whole:
+        return stand_in(spec)
     if row is None or not row.value:
         if spec.default is not REQUIRED:
             return spec.default
         if row is not None:
             problems.add(_place(row), f"{column.label}: empty; write for example {column.example(money)}")
-        elif table.whole:
+        else:
             message = f"there is no setting '{column.label}' ({spec.meaning}); example: {column.example(money)}"
             problems.add(Place(table.file), message)
         return stand_in(spec)

@@ -14,6 +14,7 @@ from tco.read import settings as setting_rows
 from tco.read.checks import check
 from tco.read.curves import by_name, check_failures, check_resale, place
 from tco.read.found import Curves, Found, of
+from tco.read.paths import used_paths
 from tco.read.problems import SIMILAR_LIMIT, Problems, nearest, shown
 from tco.read.quantities import Money
 from tco.read.shelf import Folder, Shelf, find
@@ -25,6 +26,7 @@ from tco.study import (
     Node,
     OneOff,
     Part,
+    PathPoint,
     ResalePoint,
     Row,
     Scenario,
@@ -47,6 +49,7 @@ TABLES: Mapping[str, type[Row]] = {
     "one_offs.csv": OneOff,
     "failures.csv": FailurePoint,
     "resale.csv": ResalePoint,
+    "paths.csv": PathPoint,
     "exchange.csv": Exchange,
 }
 
@@ -100,6 +103,7 @@ class _Desk:
             tariffs=self.table("tariffs.csv", Version),
             fees=self.table("fees.csv", Fee),
             one_offs=self.table("one_offs.csv", OneOff),
+            paths=self.table("paths.csv", PathPoint),
             parts=parts,
             curves=self._curves(parts.values(), reference),
         )
@@ -158,13 +162,19 @@ class _Desk:
         for name in self.shelf.names()[:SIMILAR_LIMIT]:
             if name in TABLES or name in lists:
                 continue
-            absent = [table for table in (*TABLES, *sorted(lists)) if table and not self.shelf.has(table)]
-            close = nearest(name, absent) or nearest(name, TABLES)
+            close = self._meant(name, lists)
             hint = f"; did you mean {close}?" if close else "."
-            message = f"{name} is no table of a study{hint} {self.shelf.elsewhere}"
+            message = f"{name} is no table of a study, nor any scenario's parts list{hint} {self.shelf.elsewhere}"
             if name in RESULTS:
                 message = f"{name} is a result of an earlier comparison; results need a folder of their own"
             self.problems.add(Place(self.shelf.shown(name)), message)
+
+    def _meant(self, name: str, lists: set[str]) -> str:
+        """The table that a stranger was meant to be: one that differs in case only, else rather an absent one."""
+        tables = [table for table in (*TABLES, *sorted(lists)) if table]
+        same = [table for table in tables if table.casefold() == name.casefold()]
+        absent = [table for table in tables if not self.shelf.has(table)]
+        return same[0] if same else nearest(name, absent) or nearest(name, TABLES)
 
     def _curves(self, parts: Iterable[Table[Part]], reference: Path) -> Curves:
         """The study's curves, and reference curves for the names it uses and does not define."""
@@ -221,4 +231,5 @@ def _study(folder: str, found: Found) -> Study:
         tariffs={name: tuple(found.versions(name)) for name in tariffs},
         failures={name: found.curves.failures[name] for name in sorted({p.failures for p in parts} - {""})},
         resale={name: found.curves.resale[name] for name in sorted({p.resale for p in parts} - {""})},
+        paths=used_paths(found),
     )

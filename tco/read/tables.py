@@ -11,6 +11,7 @@ from tco.cell import REQUIRED, Cell
 from tco.errors import Place
 from tco.read.column import Column
 from tco.read.grid import Grid, Line
+from tco.read.kinds import check_word, said, split
 from tco.read.numbers import decimal_sign
 from tco.read.problems import Problems, Refused, nearest, shown, suggestion
 from tco.read.quantities import Money, factor
@@ -113,13 +114,15 @@ class _Header:
 
     def _column(self, index: int, name: str, unit: str, money: Money) -> Column:
         """The column of a known header; a unit that does not fit is told once, here, not at each cell."""
+        bare, word = split(unit)
         column = Column(label(name), self.known[name])
         try:
-            _check_unit(unit, column, money)
+            check_word(unit, word, column.cell)
+            _check_unit(bare, column, money)
         except Refused as refused:
             self.problems.add(self.grid.place(self.line, index), f"{column.label}: {refused}")
             return replace(column, unit=FAULTY) if column.cell.kind in NUMERIC else column
-        return replace(column, unit=unit)
+        return replace(column, unit=bare, kind=word)
 
 
 FAULTY = "?"  # a header's unit that is refused: its cells are not judged
@@ -134,7 +137,7 @@ def _check_unit(unit: str, column: Column, money: Money) -> None:
         check_percent(unit, cell.kind)
     elif cell.kind == "months":
         factor(unit, "month", money)
-    elif cell.kind != "number":
+    elif cell.kind != "number" or not cell.unit:
         raise Refused(f"this column takes no unit; head it '{column.label}'")
     elif money.code or "{money}" not in cell.unit:
         factor(unit, cell.unit, money)
@@ -164,15 +167,17 @@ class _Rows:
         self._check_width(line)
         values: dict[str, Any] = dict(self._absent())
         places = {"": self.grid.row_place(line)}
+        kinds: dict[str, str] = {}
         for index, (name, column) in self.columns.items():
             if index >= len(line.cells) and not self.grid.ragged:
                 continue
             text = line.cells[index] if index < len(line.cells) else ""
             if text.strip():
                 places[name] = self.grid.place(line, index)
+                kinds |= {name: word} if (word := said(text, column)) else {}
             values[name] = self._value(text, column, self.grid.place(line, index))
         more = {name: values.pop(name) for name in list(values) if name not in self.own}
-        return self.row_type(**values, places=places, extra=more)
+        return self.row_type(**values, places=places, extra=more, kinds=kinds)
 
     def _absent(self) -> Iterator[tuple[str, Any]]:
         """What every field holds until its cell is read: its default, or a stand-in where it has none."""

@@ -15,6 +15,7 @@ from tco import units
 from tco.cell import Cell
 from tco.read import numbers, words
 from tco.read.column import Column
+from tco.read.kinds import bare
 from tco.read.problems import Refused, shown
 from tco.read.quantities import Money, conversion, convert, known_unit
 
@@ -25,8 +26,11 @@ MONTH_NAMES = {"y": "year", "yr": "year", "yrs": "year", "mo": "month"}
 
 
 def value(text: str, column: Column, money: Money) -> Any:
-    """The value of a filled cell; raises Refused."""
-    found = READERS[column.cell.kind](text.strip() if type(text) is str else text, column, money)
+    """The value of a filled cell, whether it is called nominal or real; raises Refused."""
+    plain = text.strip() if type(text) is str else text
+    if column.cell.kind in NUMERIC:
+        plain = bare(plain, column)
+    found = READERS[column.cell.kind](plain, column, money)
     _check_range(found, column, money)
     return found
 
@@ -37,9 +41,7 @@ def stand_in(cell: Cell) -> Any:
         return UNKNOWN
     if cell.kind in ("month", "date"):
         return date.min
-    if cell.kind == "yes":
-        return False
-    return cell.choices[0] if cell.choices else ""
+    return False if cell.kind == "yes" else ""
 
 
 def _check_range(found: Any, column: Column, money: Money) -> None:
@@ -68,8 +70,8 @@ def _number(text: str, column: Column, money: Money) -> float:
     wanted = column.cell.unit
     if not money.code and "{money}" in wanted:
         return UNKNOWN
-    if not unit and not wanted:
-        return found
+    if not wanted:
+        return _plain(found, unit, text, column)
     if not unit and not column.unit:
         if found == 0:
             return 0.0
@@ -77,6 +79,13 @@ def _number(text: str, column: Column, money: Money) -> float:
     if unit and column.unit:
         _check_agree(unit, column.unit)
     return convert(found, unit or column.unit, wanted, money)
+
+
+def _plain(found: float, unit: str, text: str, column: Column) -> float:
+    """A number of a column without unit: `5 %` may be meant as 0.05 or as 1.05, and is refused."""
+    if unit:
+        raise Refused(f"{shown(text)}: a number without unit belongs here, such as '{column.cell.example}'")
+    return found
 
 
 def _check_agree(own: str, header: str) -> None:

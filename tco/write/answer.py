@@ -37,7 +37,8 @@ def either_place(test: Live, yes: Live, no: Live) -> Live:
 def cheapest(draft: Draft, board: Board, place: Live, kept: str) -> Live:
     """What costs least."""
     rate = draft.comparison.built.model["settings.discount"]
-    percent = Live(f"100*{draft.layout.named[rate]}", 100 * float(draft.comparison.of(rate)[0]))
+    cell = draft.layout.named.get(rate) or draft.layout.absolute(rate)
+    percent = Live(f"100*{cell}", 100 * float(draft.comparison.of(rate)[0]))
     return sentence(
         "Cheapest: ", board.name(place), ", at ", fixed(board.figure("equivalent_month", place), 2),
         f" {draft.money} a month, spread evenly; ", fixed(board.figure("lcc", place)),

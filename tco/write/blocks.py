@@ -7,7 +7,7 @@ from dataclasses import dataclass
 from typing import Any
 
 from tco.ask.compare import Comparison
-from tco.engine import Column, in_words
+from tco.engine import Column, absent, in_words
 from tco.study import Row, Settings
 from tco.units import written
 from tco.write.formats import number_format
@@ -106,15 +106,16 @@ def words_end(block: Block) -> int:
 def card_line(page: Page, draft: Draft, block: Block, column: Column, row: int, rows: Sequence[Row]) -> None:
     """One line of a card."""
     made = page.formats
-    page.text(row, 0, label(column.label), made.get("label"))
+    page.text(row, 0, label(titled(column)), made.get("label"))
     is_text = column.unit is None
     if is_text:
         page.wide(row, 1, 2, made.get("text_left"))
-    else:
+    elif column.state is None:
         page.text(row, 2, written(column.unit), made.get("unit_left"))  # type: ignore[arg-type]
     write_column(page, draft, column)
-    page.text(row, 3, mark(column), made.get("kind"))
-    tall = lines_of(str(draft.comparison.of(column)[0]), 2 * NARROW) if is_text else lines_of(column.label, LABELS)
+    if column.state is None:
+        page.text(row, 3, mark(column), made.get("kind"))
+    tall = lines_of(str(draft.comparison.of(column)[0]), 2 * NARROW) if is_text else lines_of(titled(column), LABELS)
     if block.aside and rows:
         source, note = aside(rows[0], column.name)
         first = block.columns.index(column) == 0
@@ -127,6 +128,12 @@ def card_line(page: Page, draft: Draft, block: Block, column: Column, row: int, 
         page.wide(row, 4, span, made.get("aside"), words)
         tall = max(tall, lines_of(words, span * NARROW - 2, EIGHT))
     page.height(row, tall)
+
+
+def titled(column: Column) -> str:
+    """A column's label; with its unit where words may stand in the place of the value and the unit."""
+    unit = "" if column.state is None or column.unit is None else written(column.unit)
+    return f"{column.label}, {unit}s" if unit else column.label
 
 
 def asides(page: Page, row: int, left: int, source: str, note: str) -> int:
@@ -198,12 +205,13 @@ def head(page: Page, block: Block, column: Column, at: int, span: int) -> None:
 def head_lines(draft: Draft, block: Block) -> int:
     """The lines that the labels take, of this block and of those beyond the page beside it."""
     beside = [one for one in draft.layout.of(block.sheet) if one.top == block.top]
-    return max(
+    heads = (
         lines_of(column.label, (WIDE if one.kind == "beyond" else NARROW * span) - 0.2)
         for one in beside
         for column, span in zip(one.columns, one.spans, strict=True)
         if span
     )
+    return max(heads, default=1)
 
 
 def text_rows(draft: Draft, block: Block) -> list[int]:
@@ -248,8 +256,9 @@ def write_column(page: Page, draft: Draft, column: Column) -> None:
         write_texts(page, column, first, left)
         return
     number = number_format(column, draft.money)
-    look = page.formats.get("number", number, live=column.live)
-    figures = draft.comparison.of(column).tolist()
+    kind = "number" if column.state is None else "may_be_words"
+    look = page.formats.get(kind, number, live=column.live)
+    figures = shown_figures(draft, column)
     address = draft.layout.address(page.name)
     if column.formula is not None:
         for row, formula in enumerate(column_formulas(column, address)):
@@ -261,6 +270,14 @@ def write_column(page: Page, draft: Draft, column: Column) -> None:
             page.formula(first + row, left, "=" + address(column.follows, there, there), value, look)
         else:
             page.number(first + row, left, value, look)
+
+
+def shown_figures(draft: Draft, column: Column) -> list[Any]:
+    """A column's figures, with words where there is none."""
+    figures = draft.comparison.of(column).tolist()
+    if column.state is None:
+        return figures  # type: ignore[no-any-return]
+    return [absent(column, row, draft.comparison.figures) or figure for row, figure in enumerate(figures)]
 
 
 def write_texts(page: Page, column: Column, first: int, left: int) -> None:

@@ -11,6 +11,7 @@ from tco.write import names
 from tco.write.blocks import Draft
 from tco.write.live import Live, either, fixed, picked, row_of, sentence, size
 
+HELPING = ("caught_up", "fell_behind", "side_at_end")  # measures that stand with what only formulas need
 OUTSIDE = -1000  # a month left of any chart: where a scenario's line does not meet the baseline's
 LEGEND = 26
 HELPERS = (
@@ -62,7 +63,8 @@ class Board:
 
     def measure(self, number: int, name: str) -> Live:
         """A measure, on its scenario's sheet."""
-        column = self.grounds[number].own("measures", name)
+        own = self.grounds[number]
+        column = own.own("reasons" if name in HELPING else "measures", name)
         return Live(self.draft.layout.absolute(column), float(self.draft.comparison.of(column)[0]))
 
     def values(self, key: str) -> list[Any]:

@@ -87,12 +87,7 @@ def running(
     """Lines over the months, and a mark where one meets the baseline."""
     chart = book.add_chart({"type": "scatter", "subtype": "straight"})
     for number, one in enumerate(series):
-        line = {
-            "color": INK if one.strong else LINES[number % len(LINES)],
-            "width": 2.75 if one.strong else 2.0,
-            "dash_type": "solid" if one.strong else DASHES[number % len(DASHES)],
-        }
-        chart.add_series(drawn(one) | {"line": line, "marker": {"type": "none"}})
+        chart.add_series(drawn(one) | {"line": style(number, strong=one.strong), "marker": {"type": "none"}})
     for one in meets:
         chart.add_series(drawn(one) | MEETING)
     chart.set_x_axis(
@@ -113,6 +108,28 @@ def running(
 
 
 SUMMARY_SIZE = (664, 420)
+
+
+def lines(book: Any, series: Sequence[Series], title: str, axes: tuple[str, str], size: tuple[int, int]) -> Any:
+    """Lines over named periods, with markers: a single period has no line."""
+    chart = book.add_chart({"type": "line"})
+    for number, one in enumerate(series):
+        look = style(number, strong=one.strong)
+        marker = {"type": "circle", "size": 5, "fill": {"color": look["color"]}, "border": {"color": "#FFFFFF"}}
+        chart.add_series(drawn(one) | {"line": look, "marker": marker})
+    chart.set_x_axis(axis(axes[0], label_position="low"))
+    chart.set_y_axis(axis(axes[1], WHOLE_MONEY, major_gridlines=GRID))
+    chart.set_legend({"position": "bottom", "font": font(8)})
+    return finish(chart, title, size)
+
+
+def style(number: int, *, strong: bool) -> dict[str, Any]:
+    """How the line of a scenario looks; the baseline's is strong."""
+    return {
+        "color": INK if strong else LINES[number % len(LINES)],
+        "width": 2.75 if strong else 2.0,
+        "dash_type": "solid" if strong else DASHES[number % len(DASHES)],
+    }
 
 
 def drawn(one: Series) -> dict[str, Any]:

@@ -84,6 +84,22 @@ def fits_of(draft: Draft, ground: Ground) -> Iterator[Entry]:
             yield fit(name, f"{bought}<=0", what)
     for row, node in enumerate(measured_nodes(ground.scenario)):
         yield from fits_of_node(draft, ground, row, node)
+    if ground.scenario.parts:
+        yield from fits_of_owned(draft, ground)
+
+
+def fits_of_owned(draft: Draft, ground: Ground) -> Iterator[Entry]:
+    """What is owned already is not bought, and counts only if some was when tco ran."""
+    name, last, parts = ground.scenario.scenario, len(ground.scenario.parts) - 1, ground.scenario.parts
+    words = ("fetches_today", "price", "bought")
+    fetches, price, bought = (draft.layout.absolute(ground.part(word), 0, last) for word in words)
+    wrong = f"SUMPRODUCT(({fetches}>0)*(({price}>0)+({bought}>0)))>0"
+    yield fit(name, wrong, f"a part of {name} is owned already (fetches today) and bought as well")
+    if ground.study.settings.owned_gear == "cost" and not any(part.fetches_today for part in parts):
+        yield fit(name, f"MAX({fetches})>0", f"owned gear was added to {name}")
+    for row in sorted({slot.replaced_by for slot in ground.slots if slot.part.failures and slot.part.quantity}):
+        what = f"{parts[row].part} of {name} has no price, and what fails would be replaced for nothing"
+        yield fit(name, f"{draft.layout.absolute(ground.part('price'), row)}=0", what)
 
 
 def fits_of_node(draft: Draft, ground: Ground, row: int, node: Node) -> Iterator[Entry]:

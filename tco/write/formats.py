@@ -54,10 +54,12 @@ BASE: dict[str, dict[str, Any]] = {
     "kind": {"italic": True, "font_size": 8, "valign": "vcenter"},
     "label": {"text_wrap": True, "valign": "vcenter"},
     "number": {"align": "right", "valign": "vcenter"},
+    "may_be_words": {"valign": "vcenter"},  # numbers to the right, words to the left and on into empty cells
     "text": {"text_wrap": True, "align": "right", "valign": "vcenter"},
     "text_left": {"text_wrap": True, "align": "left", "valign": "vcenter"},
     "aside": {"text_wrap": True, "font_size": 8, "font_color": SOFT, "valign": "vcenter", "indent": 2},
     "answer": {"text_wrap": True, "font_size": 12, "valign": "top"},
+    "figure": {"align": "right", "valign": "vcenter", "text_wrap": True},
     "small": {"text_wrap": True, "font_size": 9, "valign": "vcenter"},
     "strong": {"bold": True, "valign": "vcenter", "text_wrap": True},
 }
@@ -92,6 +94,8 @@ def number_format(column: Column, money: str) -> str:
     unit = written(column.unit)
     if unit == money:
         return MONEY
+    if unit in ("year", "month") and (column.state is not None or column.formula is not None):
+        return "0.0#"
     if unit in BY_UNIT:
         return BY_UNIT[unit]
     if money in unit:
@@ -99,7 +103,19 @@ def number_format(column: Column, money: str) -> str:
     return plain_format(column)
 
 
-COUNTS = ("version", "point", "key", "counted", "taxed", "point before", "point after", "side", "side_at_end")
+COUNTS = (
+    "version",
+    "point",
+    "key",
+    "counted",
+    "taxed",
+    "point before",
+    "point after",
+    "side_at_end",
+    "sign",
+    "turns",
+    "sign_changes",
+)
 
 
 def plain_format(column: Column) -> str:
@@ -107,7 +123,9 @@ def plain_format(column: Column) -> str:
     spec = cell_of(column)
     if column.percent or column.name == "share":
         return PERCENT
-    if spec or column.name in COUNTS:
+    if column.name == "index" or column.name == "savings_to_investment_ratio":
+        return "0.00##"
+    if spec or column.name in COUNTS or column.name.endswith(("_state", "_side", "_behind", "_turn")):
         return "#,##0"
     if column.name.startswith(("version ", "age key ")):
         return "0"

@@ -21,10 +21,23 @@ HEAD = 4  # rows above a grid's first: heading, labels, units, marks
 CARD_HEAD = 2  # heading, what the card's columns are
 SOURCE, NOTE = 3, 4  # least width of a row's source and note, in narrow columns
 HELPERS = {"version", "point", "key", "point before", "point after", "part of the way"}
-HELPERS |= {"counted", "taxed", "without_resale", "side", "catches_up", "falls_behind"}
-HELPERS |= {"moment", "grown_years", "grown_before"}
-HELPER_STARTS = ("fee ", "version ")
-ORDER = ("measures", "years", "inputs", "parts", "nodes", "fees", "one-offs", "leaving", "months")
+HELPERS |= {"counted", "taxed", "without_resale", "catches_up", "falls_behind", "sign", "turns", "lowest", "best"}
+HELPERS |= {"moment", "grown_years", "grown_before", "begins", "year_began", "end_moment", "end_factor"}
+HELPERS |= {
+    "path_from",
+    "path_to",
+    "other_level",
+    "ahead_if_sold",
+    "saved",
+    "saved_worth",
+    "saved_often",
+    "saved_dated",
+}
+HELPERS |= {"operating", "operating_worth", "investment_worth", "if_sold", "lcc_if_sold"}
+HELPER_STARTS = ("fee ", "version ", "follows ")
+HELPER_ENDS = ("_side", "_crosses", "_so_far", "_behind", "_back", "_turn")
+ORDER = ("measures", "years", "holding", "inputs", "parts", "nodes", "fees", "one-offs", "months")
+BESIDE = {"units": "months", "timed": "months", "reasons": "measures"}  # right of the page, beside another table
 HEADINGS = {
     "measures": "What it comes to",
     "years": "Year by year",
@@ -33,9 +46,11 @@ HEADINGS = {
     "nodes": "Nodes",
     "fees": "Fees",
     "one-offs": "Paid or received once",
-    "leaving": "When parts leave: sold and disposed of",
+    "holding": "How long to keep it: if all of it is sold after",
     "months": "Month by month",
-    "units": "Per unit: expected failures, and what is there at the end",
+    "units": "Per unit: expected failures, what is there, what it would fetch",
+    "timed": "Savings when they count",
+    "reasons": "For the formulas and sentences: why there is no such measure (a number), what finds rates",
 }
 
 
@@ -133,8 +148,9 @@ def shared(built: StudyModel, made: Layout) -> None:
     """Assumptions, calendar and curves."""
     tables = built.model.tables
     tariffs = [table for name, table in tables.items() if name.startswith("tariff ")]
+    paths = [table for name, table in tables.items() if name.startswith("path ")]
     points = [tables["resale"]] if "resale" in tables else []
-    row = down(built, made, names.ASSUMPTIONS, [tables["settings"], *tariffs, *points])
+    row = down(built, made, names.ASSUMPTIONS, [tables["settings"], *tariffs, *paths, *points])
     made.rooms[names.ASSUMPTIONS] = row
     down(built, made, names.CALENDAR, [tables["calendar"]])
     made.rooms[names.CURVES] = 3
@@ -146,14 +162,15 @@ def shared(built: StudyModel, made: Layout) -> None:
 def scenario(built: StudyModel, made: Layout, name: str) -> None:
     """One scenario's sheet; tables that no order knows stand before the months."""
     tables = {table.kind: table for table in built.model.tables.values() if table.scenario == name}
-    own = [kind for kind in tables if kind != "units"]
+    own = [kind for kind in tables if kind not in BESIDE]
     last = len(ORDER) - 1
     kinds = sorted(own, key=lambda kind: ORDER.index(kind) if kind in ORDER else last - 0.5)
     down(built, made, made.sheets[name], [tables[kind] for kind in kinds])
-    months = next(block for block in made.of(made.sheets[name]) if block.table.kind == "months")
-    if units := tables.get("units"):
-        start = max((left for b in made.of(months.sheet) if b.table is months.table for left in b.lefts), default=0)
-        made.keep(beyond(units, months, built.model.of(units), max(BEYOND, start + 2)))
+    for kind, beside in BESIDE.items():
+        if kind in tables:
+            first = next(block for block in made.of(made.sheets[name]) if block.table.kind == beside)
+            taken = [left for block in made.of(first.sheet) if block.top == first.top for left in block.lefts]
+            made.keep(beyond(tables[kind], first, built.model.of(tables[kind]), max(BEYOND, max(taken) + 2)))
 
 
 def down(built: StudyModel, made: Layout, sheet: str, tables: Iterable[Table], row: int = 3) -> int:
@@ -169,7 +186,7 @@ def down(built: StudyModel, made: Layout, sheet: str, tables: Iterable[Table], r
 
 def is_card(table: Table) -> bool:
     """Tables of one row by nature; a list that happens to have one row stays a grid."""
-    return table.kind in ("settings", "inputs", "measures", "leaving")
+    return table.kind in ("settings", "inputs", "measures")
 
 
 def heading(table: Table) -> str:
@@ -241,10 +258,13 @@ def is_label(column: Column) -> bool:
 
 def is_helper(column: Column) -> bool:
     """Whether only formulas need a column: keys, flags, parts of a sum."""
+    if is_card(column.table):
+        return False
     if column.name == "year":
         return column.table.kind == "years"
-    own = column.name == "scenario" and not is_card(column.table)
-    return own or column.name in HELPERS or column.name.startswith(HELPER_STARTS)
+    own = column.name == "scenario"
+    named = column.name.startswith(HELPER_STARTS) or column.name.endswith(HELPER_ENDS)
+    return own or named or column.name in HELPERS
 
 
 def named_cells(built: StudyModel) -> Iterator[tuple[Column, str]]:

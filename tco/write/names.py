@@ -6,15 +6,16 @@ import re
 import unicodedata
 from collections.abc import Sequence
 
-SUMMARY, ASSUMPTIONS, CALENDAR, CURVES, SOURCES, WRITTEN = (
+SUMMARY, AGAINST, ASSUMPTIONS, CALENDAR, CURVES, SOURCES, WRITTEN = (
     "Summary",
+    "Against baseline",
     "Assumptions",
     "Calendar",
     "Curves",
     "Sources",
     "Written",
 )
-OWN = (SUMMARY, ASSUMPTIONS, CALENDAR, CURVES, SOURCES, WRITTEN)
+OWN = (SUMMARY, AGAINST, ASSUMPTIONS, CALENDAR, CURVES, SOURCES, WRITTEN)
 RESERVED = "history"  # spreadsheet programs keep this sheet name for themselves
 LONGEST = 31
 

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
+from dataclasses import replace
 from functools import cache
 from pathlib import PurePath
 
@@ -10,8 +11,8 @@ from tco.cell import Cell
 from tco.engine import Column, Table
 from tco.model import StudyModel, line_inputs
 from tco.model.build import measured_nodes
-from tco.model.ground import cells_of
-from tco.study import Fee, Node, OneOff, Part, ResalePoint, Row, Scenario, Settings, Version
+from tco.model.ground import QUOTED, cells_of
+from tco.study import Fee, Node, OneOff, Part, PathPoint, ResalePoint, Row, Scenario, Settings, Version
 
 WITHOUT_EFFECT = {"question", "title", "part", "scenario", "fee", "what"}  # names and titles, for people only
 LISTS = {"parts": "parts", "nodes": "nodes", "fees": "fees", "one-offs": "one_offs"}
@@ -30,6 +31,9 @@ def rows_of(built: StudyModel, table: Table) -> Sequence[Row]:
         return [study.settings]
     if table.name == "resale":
         return [point for points in study.resale.values() for point in points]
+    if table.name.startswith("path "):
+        points = study.paths[table.name.removeprefix("path ")]
+        return [replace(points[0], source="the start", note="", places={}), *points]
     return study.tariffs.get(table.name.removeprefix("tariff "), ()) if table.name.startswith("tariff ") else ()
 
 
@@ -56,7 +60,7 @@ def place_of(row: Row, field: str = "") -> str:
 @cache
 def cells() -> dict[type[Row], dict[str, Cell]]:
     """What each field of each kind of row may hold."""
-    kinds = (Settings, Scenario, Part, Node, Version, Fee, OneOff, ResalePoint)
+    kinds = (Settings, Scenario, Part, Node, Version, Fee, OneOff, ResalePoint, PathPoint)
     return {kind: dict(cells_of(kind, line_inputs().get(kind))) for kind in kinds}
 
 
@@ -67,5 +71,5 @@ def cell_of(column: Column) -> Cell | None:
         "settings": Settings, "inputs": Scenario, "parts": Part, "nodes": Node, "fees": Fee, "one-offs": OneOff,
         "resale": ResalePoint,
     }  # fmt: skip
-    found = Version if kind.startswith("tariff ") else own.get(kind)
-    return cells()[found].get(column.name) if found and column.sources else None
+    found = Version if kind.startswith("tariff ") else PathPoint if kind.startswith("path ") else own.get(kind)
+    return cells()[found].get(column.name.removesuffix(QUOTED)) if found and column.sources else None

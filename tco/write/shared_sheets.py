@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator, Sequence
 from itertools import groupby
 
+from tco.ask.remarks import remarks
 from tco.engine import Table
 from tco.study import FailurePoint, ResalePoint, Row, Settings
 from tco.write import names
@@ -55,9 +56,22 @@ def assumptions(page: Page, draft: Draft) -> None:
     widths(page)
     top(page, "Assumptions: what all scenarios share", HOW_TO_READ)
     draw(page, draft)
+    end = noted(page, draft, draft.layout.rooms[names.ASSUMPTIONS])
     page.sheet.freeze_panes(2, 1)
     page_breaks(page, on_page(draft, page))
-    print_setup(page, draft.layout.rooms[names.ASSUMPTIONS])
+    print_setup(page, end)
+
+
+def noted(page: Page, draft: Draft, row: int) -> int:
+    """What was converted, or carried on beyond its curve, when the workbook was written; returns the row after it."""
+    found = remarks(draft.comparison)
+    if not found:
+        return row
+    heading(page, row, "Converted, or carried on beyond a curve's end (as tco ran)")
+    for number, text in enumerate(found, start=row + 1):
+        page.wide(number, 0, UNITS + 1, page.formats.get("label"), text)
+        page.height(number, lines_of(text, 165))
+    return row + len(found) + 2
 
 
 def on_page(draft: Draft, page: Page) -> list[Block]:

@@ -78,7 +78,8 @@ def summary(page: Page, draft: Draft, kept: Written) -> None:
     page.sheet.set_row(0, 27)
     baseline = draft.comparison.built.baseline.scenario.scenario
     since = f"{study.settings.start:%Y-%m}"
-    about = f"{kept_for(study.settings.horizon)} from {since}, in {draft.money}. Measured against: {baseline}."
+    kind = "" if study.settings.money == "nominal" else f" of {since} (real: inflation is left out)"
+    about = f"{kept_for(study.settings.horizon)} from {since}, in {draft.money}{kind}. Measured against: {baseline}."
     page.text(1, 0, f"{about} Every figure here follows the inputs on the other sheets.", made.get("line"))
     board = table(page, draft)
     write_answers(page, draft, board)

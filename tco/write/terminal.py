@@ -8,11 +8,15 @@ from pathlib import Path
 
 from tco.ask.compare import Comparison
 from tco.ask.explain import Explanation
+from tco.ask.remarks import remarks
+from tco.engine import absent
+from tco.model import Ground
 from tco.write.summary import spoken
 
 WIDTH = 80
 NAME = 19  # a scenario's name in the table; longer ones are cut with an ellipsis
 FIGURE = 10
+NOTES = 5
 POWERS = ("", "1,000 ", *(f"10^{3 * power} " for power in range(2, 9)))
 # Heading, measure, decimals, whether it is money.
 TABLE = (
@@ -30,7 +34,9 @@ def comparison_text(comparison: Comparison, files: Iterable[Path]) -> str:
     question = comparison.study.settings.question
     answer = [textwrap.fill(sentence, WIDTH) for sentence in spoken(comparison)]
     written = [f"  {path}" for path in files]
-    return "\n".join([*wrapped(question), "", *answer, "", *table(comparison), "", "written:", *written])
+    parts = [wrapped(question), answer, table(comparison), against(comparison), notes(comparison)]
+    told = [line for part in parts if part for line in (*part, "")]
+    return "\n".join([*told, "written:", *written])
 
 
 def wrapped(text: str, indent: str = "") -> list[str]:
@@ -52,6 +58,62 @@ def table(comparison: Comparison) -> list[str]:
         "in all: everything, at its worth at the start; a month: the same, spread evenly",
     ]
     return [head, "-" * len(head), *rows, "", *notes]
+
+
+# Heading, measure, how it is written.
+AGAINST = (
+    ("saved", "net_savings", "{:,.0f}"),
+    ("ratio", "savings_to_investment_ratio", "{:.2f}"),
+    ("adjusted", "adjusted_rate_of_return", "{:.1%}"),
+    ("internal", "rate_of_return", "{:.1%}"),
+    ("payback", "simple_payback", "{:.1f} y"),
+    ("level at", "level_horizon", "month {:.0f}"),
+)
+
+
+def against(comparison: Comparison) -> list[str]:
+    """What each scenario brings against the baseline; letters stand for reasons, which are told below."""
+    others = [ground for ground in comparison.ranked() if not ground.scenario.baseline]
+    if not others:
+        return []
+    found = [[said(comparison, ground, *shape) for _, *shape in AGAINST] for ground in others]
+    reasons = list(dict.fromkeys(text for own in found for text in own if text.startswith(WORDS)))
+    letters = {reason: f"({chr(97 + number)})" for number, reason in enumerate(reasons)}
+    labels = short_names([ground.scenario.scenario for ground in comparison.ranked()])
+    known = dict(zip((ground.scenario.scenario for ground in comparison.ranked()), labels, strict=True))
+    baseline = known[comparison.built.baseline.scenario.scenario]
+    head = f"{f'vs {baseline}'[: NAME - 1]:<{NAME}}" + "".join(f"{name:>{FIGURE}}" for name, *_ in AGAINST)
+    rows = [
+        f"{known[ground.scenario.scenario]:<{NAME}}" + "".join(f"{letters.get(text, text):>{FIGURE}}" for text in own)
+        for ground, own in zip(others, found, strict=True)
+    ]
+    told = "; ".join(f"{letter} {reason}" for reason, letter in letters.items())
+    notes = [
+        "saved: in all, at its worth at the start; ratio: savings to investment; adjusted",
+        "and internal: rates of return a year; level at: both cost the same if sold then",
+    ]
+    return [head, "-" * len(head), *rows, "", *notes, *(textwrap.wrap(told, WIDTH) if told else [])]
+
+
+WORDS = ("none", "several", "not known")
+
+
+def said(comparison: Comparison, ground: Ground, measure: str, shape: str) -> str:
+    """A measure as the table has it, or why there is none; what is too long for the table in powers of ten."""
+    column = ground.own("measures", measure)
+    if reason := absent(column, 0, comparison.figures):
+        return reason
+    value = float(comparison.of(column)[0]) + 0.0
+    text = shape.format(value).replace("%", " %")
+    return text if len(text) < FIGURE else f"{value:.2e}"
+
+
+def notes(comparison: Comparison) -> list[str]:
+    """What was converted, or carried on beyond its curve; the workbook has all of it."""
+    found = remarks(comparison)
+    more = [f"- and {len(found) - NOTES} more, on sheet Assumptions"] if len(found) > NOTES else []
+    lines = [line for one in found[:NOTES] for line in wrapped(f"- {one}")]
+    return ["notes:", *lines, *more] if found else []
 
 
 def fits(rows: Sequence[Sequence[float]], scale: float) -> bool:

@@ -76,6 +76,7 @@ def computed_of(draft: Draft, column: Column) -> str:
     else:
         near = {"resale": ("ages",)}.get(column.table.name, ("calendar", column.table.name))
         tables = [t for t in model.tables.values() if (t.scenario == scenario if scenario else t.name in near)]
+    tables = [table for table in tables if table.kind != "reasons"]  # rates of return say so themselves
     told = [one.computed.split(" (")[0] for table in tables for one in model.of(table) if one.computed]
     return "; ".join(dict.fromkeys(told))
 

@@ -11,6 +11,7 @@ from functools import cache
 from random import Random
 from typing import Any
 
+import numpy as np
 import numpy_financial
 
 from tco.engine import FUNCTIONS, Column, Model, call
@@ -55,7 +56,7 @@ def kind(arg: Any) -> str | None:
 def every_case() -> tuple[Case, ...]:
     """All of them: each function's own checks first."""
     own = [Case(f.name, check.args, check.result, check.source) for f in FUNCTIONS.values() for check in f.checks]
-    return (*own, *arithmetic(), *comparisons(), *annuities(), *columns(), *keyed())
+    return (*own, *arithmetic(), *comparisons(), *annuities(), *worths(), *columns(), *keyed())
 
 
 def arithmetic() -> Iterator[Case]:
@@ -107,6 +108,24 @@ def annuities() -> Iterator[Case]:
                 yield Case("annuity", (rate, periods, present), result, "numpy-financial 1.0.0, pmt")
     yield Case("annuity", (0.05, 0.0, 100.0), None, "no periods")
     yield Case("annuity", (-2.0, 3.0, 100.0), None, "less than nothing is left")
+
+
+def worths() -> Iterator[Case]:
+    """numpy-financial's irr, and numpy's convolution."""
+    draw = Random(SEED + 2)
+    for length in (2, 5, 61, 240):
+        amounts = [round(draw.uniform(-50, 90), 2) for _ in range(length)]
+        for rate in (-0.02, 0.0, 0.004, 0.3):
+            worth = float(numpy_financial.npv(rate, [0.0, *amounts]))
+            yield Case("present_worth", (rate, amounts), worth, "numpy-financial 1.0.0, npv")
+        bought = [-float(draw.randrange(100, 900)), *(round(draw.uniform(5, 90), 2) for _ in range(length - 1))]
+        if length <= 61:
+            rate = float(numpy_financial.irr(bought))
+            yield Case("only_rate", (bought, rate + 0.001), rate, "numpy-financial 1.0.0, irr")
+        kernel = [draw.uniform(0, 2) for _ in range(length)]
+        found = np.convolve(amounts, kernel)[:length].tolist()
+        yield Case("convolved", (amounts, kernel[::-1]), found, "numpy, convolve")
+    yield Case("only_rate", ([-100.0, 0.0, 0.0, 74.0], -0.1), 0.74 ** (1 / 3) - 1, "by hand")
 
 
 def columns() -> Iterator[Case]:

@@ -15,6 +15,7 @@ from tco.units import unit
 KEYS = ("number", "text", "after", "until")  # names of the columns that serve as keys
 CONSTANTS = (0.0, 1.0, 2.0, 3.0, -1.0, -2.5, 0.5, 1e-3, -1e-6, 12.0, 730.5, 1e6)
 DEEP = 6
+DRAWN = [name for name in FUNCTIONS if name != "only_rate"]  # which has one meaning only for one change of sign
 SANE = (1e-6, 1e7)  # results of this size go on into other formulas; beyond it most later ones would overflow
 
 
@@ -93,7 +94,7 @@ class Maker:
 
     def node(self, table: Table, depth: int) -> Node:
         """A random call for cells of a table."""
-        function = FUNCTIONS[self.draw.choice(list(FUNCTIONS))]
+        function = FUNCTIONS[self.draw.choice(DRAWN)]
         side, key = self.draw.choice(self.tables), "number"
         if function.name in ("sum_where", "look_up"):
             key = self.draw.choice(("number", "text"))

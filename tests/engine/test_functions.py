@@ -124,6 +124,9 @@ MISMATCHES: dict[str, list[tuple[tuple[str | None, ...], str, str, str]]] = {
         (("%", "1", "EUR"), "EUR", "%", "a plain number"),
         (("1", "month", "EUR"), "EUR", "month", "a plain number"),
     ],
+    "convolved": [(("EUR", "TB"), "EUR", "EUR*TB", "EUR"), (("EUR", None), "EUR", "text", "a number")],
+    "present_worth": [(("%", "EUR"), "EUR", "%", "a plain number"), (("1", "EUR"), "USD", "EUR", "USD")],
+    "only_rate": [((None, "1"), "1", "text", "a number"), (("EUR", "%"), "1", "%", "a plain number")],
 }
 
 

@@ -12,7 +12,7 @@ from dataclasses import dataclass
 from datetime import UTC, datetime
 from zoneinfo import ZoneInfo
 
-from tco.study import Part, Scenario, Study, Version
+from tco.study import Fee, Part, Row, Scenario, Study, Version
 
 Months = list[float]
 
@@ -34,22 +34,60 @@ class Plain:
         self.parts = {part.part: part for part in scenario.parts}
 
     def lines(self) -> dict[str, Months]:
-        names = ("purchase", "one_off", "electricity", "replacement", "fees", "upkeep", "resale", "disposal")
+        names = ("purchase", "owned", "one_off", "electricity", "replacement", "fees", "upkeep", "resale", "disposal")
         lines = {name: [0.0] * (self.horizon + 1) for name in names}
         for part in self.scenario.parts:
             lines["purchase"][part.bought] += part.quantity * self.price(part, part.bought, shipping=True)
+            if part.fetches_today and self.settings.owned_gear == "cost":
+                net = part.fetches_today * (1 - self.settings.selling_share) - part.selling_cost
+                lines["owned"][part.bought] += part.quantity * net
             self.follow(part, lines)
         for one_off in self.scenario.one_offs:
-            lines["one_off"][one_off.month] += one_off.amount
+            lines["one_off"][one_off.month] += self.in_money(one_off, "amount", one_off.month)
         for month in range(1, self.horizon + 1):
             lines["electricity"][month] = self.kwh(month) * self.kwh_price(month)
             lines["fees"][month] = self.fees(month)
-            lines["upkeep"][month] = self.scenario.upkeep * self.settings.hour_value
+            lines["upkeep"][month] = self.scenario.upkeep * self.settings.hour_value * self.others(month)
         return lines
 
     def price(self, part: Part, month: int, *, shipping: bool) -> float:
         taxed = part.price * (1 + self.settings.tax) if part.tax == "added" else part.price
-        return taxed * (1 + part.price_trend) ** self.grown(month) + (part.shipping if shipping else 0)
+        return taxed * self.moved(part, month) + (part.shipping * self.others(month) if shipping else 0)
+
+    def moved(self, part: Part, month: int) -> float:
+        """What a price of 1 at the start has become, by trend or path."""
+        if part.price_path:
+            return self.along(part.price_path, month)
+        return (1 + self.rate(part, "price_trend")) ** self.grown(month)
+
+    def others(self, month: int) -> float:
+        """What prices without a growth of their own have become."""
+        return (1 + self.rate(self.settings, "other_growth")) ** self.grown(month)
+
+    def rate(self, row: Row, name: str) -> float:
+        """A yearly rate in the study's kind of money."""
+        rate, kind, own = getattr(row, name), row.kinds.get(name), self.settings.money
+        if kind is None or kind == own:
+            return rate
+        up = 1 + self.settings.inflation
+        return (1 + rate) * up - 1 if own == "nominal" else (1 + rate) / up - 1
+
+    def in_money(self, row: Row, name: str, month: int) -> float:
+        """An amount of a month in the study's kind of money."""
+        amount, kind, own = getattr(row, name), row.kinds.get(name), self.settings.money
+        if kind is None or kind == own:
+            return amount
+        level = (1 + self.settings.inflation) ** (month / 12)
+        return amount * level if own == "nominal" else amount / level
+
+    def along(self, path: str, month: int) -> float:
+        """A price path by month: geometric between years' ends, or the year's index at once."""
+        index = {0: 1.0} | {p.year: self.in_money(p, "index", 12 * p.year) for p in self.study.paths[path]}
+        year = math.ceil(month / 12)
+        if self.settings.growth_step == "year" or month % 12 == 0:
+            return index[year]
+        low, high = math.log(index[year - 1]), math.log(index[year])
+        return math.exp(low + (high - low) * (month / 12 - year + 1))
 
     def grown(self, month: int) -> float:
         """Years of growth by a month: twelfths, or whole years with the first grown from its first month."""
@@ -76,7 +114,7 @@ class Plain:
             lines["replacement"][month] += failed * self.price(new, month, shipping=True)
             there = dict(left)
         for unit, count in there.items():
-            lines["disposal"][leaves] += count * unit.part.disposal
+            lines["disposal"][leaves] += count * unit.part.disposal * self.others(leaves)
             if unit.part.resale:
                 lines["resale"][leaves] -= count * self.sale(unit, leaves)
 
@@ -85,8 +123,13 @@ class Plain:
         part = unit.part
         curve = self.study.resale[part.resale]
         ratio = self.share(curve, part.age + month - unit.bought) / self.share(curve, part.age)
-        priced = self.price(part, unit.bought if curve[0].base == "own price" else month, shipping=False)
-        return priced * ratio * (1 - self.settings.selling_share) - part.selling_cost
+        own_price = curve[0].base == "own price"
+        priced = self.price(part, unit.bought if own_price else month, shipping=False)
+        priced += part.fetches_today * self.moved(part, unit.bought if own_price else month)
+        if own_price and self.settings.money == "real":
+            priced /= (1 + self.settings.inflation) ** ((month - unit.bought) / 12)
+        selling = part.selling_cost * self.others(month)
+        return priced * ratio * (1 - self.settings.selling_share) - selling
 
     @staticmethod
     def share(curve: tuple, age: int) -> float:  # type: ignore[type-arg]
@@ -131,10 +174,14 @@ class Plain:
         versions = self.study.tariffs[self.scenario.tariff]
         held = [v for v in versions if self.since(v) <= month - 1]
         version = held[-1]
-        growth = version.growth
-        if growth is None:
-            growth = self.settings.electricity_growth if version is versions[-1] else 0.0
-        return version.price * (1 + growth) ** (self.grown(month) - self.grown(max(0, self.since(version))))
+        begins = max(0, self.since(version))
+        price = self.in_money(version, "price", begins)
+        if version.path:
+            return price * self.along(version.path, month) / self.along(version.path, begins)
+        growth = 0.0 if version.growth is None else self.rate(version, "growth")
+        if version.growth is None and version is versions[-1]:
+            growth = self.rate(self.settings, "electricity_growth")
+        return price * (1 + growth) ** (self.grown(month) - self.grown(begins))
 
     def since(self, version: Version) -> int:
         start = self.settings.start
@@ -144,4 +191,8 @@ class Plain:
         s = self.settings
         held = s.data_held * (1 + s.data_growth) ** (month / 12) + s.data_added * month / 12
         due = [f for f in self.scenario.fees if f.first <= month <= (self.horizon if f.last is None else f.last)]
-        return sum((f.amount + f.amount_per_TB * held) * (1 + f.growth) ** self.grown(month) for f in due)
+        return sum((f.amount + f.amount_per_TB * held) * self.fee_level(f, month) for f in due)
+
+    def fee_level(self, fee: Fee, month: int) -> float:
+        """What a fee of 1 at the start has become."""
+        return self.along(fee.path, month) if fee.path else (1 + self.rate(fee, "growth")) ** self.grown(month)

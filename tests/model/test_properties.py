@@ -17,12 +17,12 @@ import tco
 from tco.ask.compare import published
 from tco.engine import evaluate
 from tco.model import LINES
-from tco.study import Part, Scenario, Study
+from tco.study import Part, PathPoint, Scenario, Study
 from tests.random_studies import random_study
 
 SEEDS = st.integers(0, 10_000)
 NAMES = [line.name for line in LINES]
-PER_UNIT = ("purchase", "electricity", "replacement", "resale", "disposal")
+PER_UNIT = ("purchase", "owned", "electricity", "replacement", "resale", "disposal")
 tried = settings(max_examples=25, deadline=None, derandomize=True)
 
 
@@ -88,18 +88,28 @@ def halved(part: Part) -> list[Part]:
 @given(SEEDS, st.integers(1, 40))
 def test_a_longer_horizon_begins_with_the_shorter_one(seed: int, more: int) -> None:
     study = study_of(seed)
-    longer = replace(study, settings=replace(study.settings, horizon=study.settings.horizon + more))
+    settings = replace(study.settings, horizon=study.settings.horizon + more)
+    longer = replace(study, settings=settings, paths={name: lengthened(p, more) for name, p in study.paths.items()})
     before, after = lines_of(study), lines_of(longer)
     size = study.settings.horizon + 1
     kept = [key for key in before if key[1] not in ("resale", "disposal")]
     assert all(close(after[key][:size], before[key]) for key in kept)
 
 
+def lengthened(points: tuple[PathPoint, ...], more: int) -> tuple[PathPoint, ...]:
+    """A price path with more years at its end than the months could need."""
+    last = points[-1]
+    return (
+        *points,
+        *(replace(last, year=last.year + n, index=last.index * 1.1**n) for n in range(1, more // 12 + 2)),
+    )
+
+
 @tried
 @given(SEEDS)
 def test_at_a_discount_of_0_the_life_cycle_cost_is_the_plain_sum(seed: int) -> None:
     study = study_of(seed)
-    comparison = tco.compare(replace(study, settings=replace(study.settings, discount=0.0)))
+    comparison = tco.compare(replace(study, settings=replace(study.settings, discount=0.0, kinds={})))
     for ground in comparison.built.grounds:
         lcc, total = (comparison.measure(ground, name) for name in ("lcc", "undiscounted"))
         assert lcc == pytest.approx(total, rel=1e-12, abs=1e-9)

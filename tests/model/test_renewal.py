@@ -13,7 +13,7 @@ from collections.abc import Callable
 import numpy as np
 import pytest
 
-from tco.model.renewal import Life, failures, life, monthly_chances, still_there
+from tco.model.renewal import Life, failures, life, monthly_chances, present
 from tco.study import FailurePoint
 
 Distribution = Callable[[np.ndarray], np.ndarray]
@@ -105,23 +105,27 @@ def test_a_constant_monthly_chance_is_exact() -> None:
     assert failures(first, later)[1:] == pytest.approx(np.full(60, 0.03), rel=1e-12)
 
 
-def test_what_is_there_at_the_end_adds_up_to_one() -> None:
+def test_what_is_there_adds_up_to_one_in_every_month() -> None:
     rng = np.random.default_rng(7)
     first, later = (life(rng.uniform(0, 0.2, 90)) for _ in range(2))
-    share = still_there(first, later, failures(first, later), 90)
-    assert share.sum() == pytest.approx(1, abs=1e-12)
-    assert (share >= 0).all()
+    begins = np.eye(1, 91)[0]
+    there = [present(begins, first.survives), present(failures(first, later), later.survives)]
+    assert sum(there) == pytest.approx(np.ones(91), abs=1e-12)
+    assert (there[1] >= 0).all()
+    assert there[0] == pytest.approx(first.survives, abs=1e-15)
 
 
 def test_what_is_there_at_the_end_counted_path_by_path() -> None:
     """Three months, chances 0.1, 0.2, 0.3 by age: every history written out by hand."""
     one = life(np.array([0.1, 0.2, 0.3]))
-    share = still_there(one, one, failures(one, one), 3)
+    arrivals = failures(one, one) + np.array([1.0, 0, 0, 0])
+    share = arrivals * one.survives[::-1]
     first_lives = 0.9 * 0.8 * 0.7
     put_in_1 = 0.1 * 0.9 * 0.8
     put_in_2 = (0.9 * 0.2 + 0.1 * 0.1) * 0.9
     put_in_3 = 0.9 * 0.8 * 0.3 + 0.1 * 0.9 * 0.2 + (0.9 * 0.2 + 0.1 * 0.1) * 0.1
     assert share == pytest.approx([first_lives, put_in_1, put_in_2, put_in_3], abs=1e-15)
+    assert present(arrivals, one.survives)[3] == pytest.approx(share.sum(), abs=1e-15)
 
 
 CURVE = (FailurePoint(curve="c", age=0, rate=0.12), FailurePoint(curve="c", age=12, chance=0.5))

@@ -14,8 +14,10 @@ from hypothesis import strategies as st
 
 from tco.errors import StudyError
 from tco.read import load
+from tests.read.corpus_prices import FOLLOWING
 from tests.read.test_xlsx import write_book
-from tests.studies import TABLES, write_study
+from tests.studies import TABLES as GOOD
+from tests.studies import write_study
 
 
 def _good_book() -> bytes:
@@ -28,6 +30,7 @@ def _parts(book: bytes) -> list[tuple[str, bytes]]:
         return [(name, packed.read(name)) for name in packed.namelist()]
 
 
+TABLES = {**GOOD, **FOLLOWING}
 GOOD_BOOK = _good_book()
 GOOD_PARTS = _parts(GOOD_BOOK)
 SNIPPETS = st.sampled_from(
@@ -35,7 +38,7 @@ SNIPPETS = st.sampled_from(
      b"\xef\xbb\xbf", b"-1", b"1e999", b"nan", b"1,234",
      b"1.234", b"%", b" EUR", b"TiB", b"[", b"]", b"2026-02-30",
      b"\xc3\xa9", b"../x.csv", b"=1+1", b"9" * 400, b"USD",
-     b"minis"]
+     b"minis", b" real", b" nominal", b"% real", b"[real]", b"forecast"]
 )  # fmt: skip
 PATIENT = settings(
     max_examples=60,
@@ -66,14 +69,14 @@ def damaged(draw: st.DrawFn) -> tuple[str, bytes]:
 @given(damaged())
 def test_a_damaged_table(change: tuple[str, bytes]) -> None:
     with tempfile.TemporaryDirectory() as folder:
-        try_to_load(write_study(Path(folder), **{change[0]: change[1]}))
+        try_to_load(write_study(Path(folder), **{**TABLES, change[0]: change[1]}))
 
 
 @PATIENT
 @given(st.sampled_from(sorted(TABLES)), st.binary(max_size=300))
 def test_any_bytes_as_a_table(name: str, content: bytes) -> None:
     with tempfile.TemporaryDirectory() as folder:
-        try_to_load(write_study(Path(folder), **{name: content}))
+        try_to_load(write_study(Path(folder), **{**TABLES, name: content}))
 
 
 @st.composite
@@ -104,7 +107,7 @@ def test_a_damaged_workbook(content: bytes) -> None:
 
 @settings(PATIENT, max_examples=40)
 @given(
-    st.sampled_from(["minis", "tariffs", "study", "scenarios"]),
+    st.sampled_from(["minis", "tariffs", "study", "scenarios", "paths", "fees"]),
     st.integers(1, 8),
     st.integers(1, 6),
     st.text(max_size=20),
@@ -115,4 +118,4 @@ def test_any_text_in_a_cell(name: str, line: int, column: int, text: str) -> Non
     row[column % len(row)] = '"' + text.replace('"', '""') + '"'
     changed = "\n".join(",".join(cells) for cells in rows).encode("utf-8", "surrogatepass")
     with tempfile.TemporaryDirectory() as folder:
-        try_to_load(write_study(Path(folder), **{name: changed}))
+        try_to_load(write_study(Path(folder), **{**TABLES, name: changed}))

@@ -9,7 +9,7 @@ import pytest
 
 from tco.errors import Place, StudyError
 from tco.read import load
-from tests.read.corpus import CORPUS, Broken
+from tests.read import corpus, corpus_prices
 from tests.studies import write_study
 
 
@@ -32,8 +32,8 @@ TWOFOLD = {
 }  # fmt: skip
 
 
-@pytest.mark.parametrize("case", CORPUS, ids=lambda case: case.name)
-def test_a_slip_is_told_at_its_place_and_once(tmp_path: Path, case: Broken) -> None:
+@pytest.mark.parametrize("case", [*corpus.CORPUS, *corpus_prices.CORPUS], ids=lambda case: case.name)
+def test_a_slip_is_told_at_its_place_and_once(tmp_path: Path, case: corpus.Broken) -> None:
     found = problems(write_study(tmp_path, **case.change))
     messages = [message.casefold() for place, message in found if place == case.place]
     assert any(all(word in message for word in case.words) for message in messages), found

@@ -18,6 +18,12 @@ def test_columns_of_cost_lines_are_on_the_page() -> None:
     assert "| weight | weight of one | a number in kg, 0 or more | 0 | `2 kg` |" in page(extra)
 
 
+def test_where_nominal_or_real_may_follow_is_on_the_page() -> None:
+    index = "the price by the end of that year as a multiple of the price at the start"
+    assert f"| index | {index} | a number, above 0; `nominal` or `real` may follow | an error | `1.06` |" in page()
+    assert "| data growth | growth of the data, compound, a year | growth a year, -99 % to 1000 % |" in page()
+
+
 def test_what_has_no_default_says_so() -> None:
     assert (
         "| horizon | how long it is kept | a span of time, 1 months to 600 months | an error | `5 years` |" in page()

@@ -13,7 +13,7 @@ from tco.read.column import Column
 from tco.read.problems import Refused
 from tco.read.quantities import Money, conversion
 from tco.read.values import READERS, value
-from tco.study import FailurePoint, Fee, Node, OneOff, Part, ResalePoint, Row, Scenario, Settings, Version
+from tco.study import FailurePoint, Fee, Node, OneOff, Part, PathPoint, ResalePoint, Row, Scenario, Settings, Version
 
 EURO = Money("EUR", {"USD": 0.92})
 
@@ -108,6 +108,7 @@ def test_choices_ignore_case_and_underscores() -> None:
         ("number", "5 TB TB", "TB", "unknown"),
         ("number", "5 PB^9*PB^9*PB^9*PB^9", "TB", "unit|data"),
         ("number", "5 W; rm", "W", "unknown"),
+        ("number", "5 %", "", "without unit"),
         ("months", "5", "", "'5 months' or '5 years'"),
         ("months", "5 h", "", "clock time"),
         ("name", "a\x07b", "", "U\\+0007"),
@@ -135,7 +136,9 @@ def test_a_byte_is_no_bit() -> None:
 
 def every_cell() -> list[tuple[str, Cell]]:
     """Each definition of study.py, by name."""
-    types: list[type[Row]] = [Settings, Scenario, Part, Node, Version, Fee, OneOff, FailurePoint, ResalePoint]
+    types: list[type[Row]] = [
+        Settings, Scenario, Part, Node, Version, Fee, OneOff, FailurePoint, ResalePoint, PathPoint
+    ]  # fmt: skip
     return [
         (f"{kind.__name__}.{item.name}", item.metadata["cell"])
         for kind in types

@@ -18,9 +18,12 @@ from tests.studies import TABLES, write_study
 
 
 def write_book(
-    path: Path, cells: dict[tuple[str, str], Any] | None = None, formats: dict[tuple[str, str], str] | None = None
+    path: Path,
+    cells: dict[tuple[str, str], Any] | None = None,
+    formats: dict[tuple[str, str], str] | None = None,
+    titles: dict[str, str] | None = None,
 ) -> Path:
-    """The good study as a workbook, single cells changed: `{("tariffs", "C2"): 0.31}`."""
+    """The good study as a workbook, single cells changed: `{("tariffs", "C2"): 0.31}`; sheets renamed at the end."""
     book = openpyxl.Workbook()
     book.active.title = "Sheet1"
     for name, content in TABLES.items():
@@ -31,6 +34,8 @@ def write_book(
         book[name][cell] = value
     for (name, cell), code in (formats or {}).items():
         book[name][cell].number_format = code
+    for name, title in (titles or {}).items():
+        book[name].title = title
     book.save(path)
     return path
 

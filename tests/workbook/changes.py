@@ -43,7 +43,9 @@ def some_changes(comparison: Comparison, rng: random.Random, count: int) -> list
 
 
 def tied(model: Any, column: Column, row: int) -> bool:
-    """Whether a group of nodes fixes the value."""
+    """Whether a group of nodes fixes the value, or what is owned and what is bought would change places."""
+    if column.name in ("price", "fetches_today") and column.values[row] == 0:
+        return True
     nodes = [c for c in model.of(column.table) if c.name == "node"]
     return bool(column.name in SHARED_OUT and nodes and nodes[0].values[row])
 
@@ -79,7 +81,9 @@ def change_study(folder: Path, changes: list[Change]) -> None:
     for one in changes:
         path = folder / one.place.file
         rows = list(csv.reader(io.StringIO(path.read_text(encoding="utf-8"))))
-        rows[one.place.line - 1][one.place.column - 1] = one.text
+        cells, at = rows[one.place.line - 1], one.place.column - 1
+        kind = cells[at].split()[-1:] if cells[at].endswith(("real", "nominal")) else []
+        cells[at] = " ".join([one.text, *kind])
         buffer = io.StringIO()
         csv.writer(buffer, lineterminator="\n").writerows(rows)
         path.write_text(buffer.getvalue(), encoding="utf-8")

@@ -17,7 +17,8 @@ import pytest
 
 import tco
 from tco.ask.compare import Comparison
-from tco.engine import Column
+from tco.engine import Column, absent
+from tco.model.returns import NOT_KNOWN
 from tco.write.layout import layout
 from tco.write.workbook import write_workbook
 from tests.random_studies import random_study
@@ -80,15 +81,17 @@ def model_cells(comparison: Comparison) -> Iterator[tuple[Column, int, str, str]
 def test_every_number_of_the_model_is_recalculated_alike(
     comparisons: dict[str, Comparison], recalculated: dict[str, Any]
 ) -> None:
-    checked, wrong = 0, []
+    checked, told, wrong = 0, 0, []
     for name, comparison in comparisons.items():
         for column, row, sheet, cell in model_cells(comparison):
             wanted, found = float(comparison.of(column)[row]), recalculated[name][sheet].get(cell)
-            checked += 1
-            if not agrees(found, wanted, money=is_money(column)):
+            words = absent(column, row, comparison.figures)
+            checked, told = checked + 1, told + bool(words)
+            if found != words if words else not agrees(found, wanted, money=is_money(column)):
                 wrong.append((name, column.full_name, row, sheet, cell, found, wanted))
     assert not wrong, wrong[:10]
     assert checked > 50_000
+    assert told > 100
 
 
 def test_every_other_number_of_the_workbook_is_recalculated_alike(
@@ -140,20 +143,36 @@ def test_changed_inputs_give_what_a_fresh_run_gives(
 def assert_same_totals(before: Comparison, found: dict[str, Any], fresh: Comparison) -> None:
     """Every measure of the edited workbook is that of the fresh run."""
     wanted = {(g.scenario.scenario, m): v for g in fresh.built.grounds for m, v in measures_of(fresh, g).items()}
-    for key, value in figures_in(before, found).items():
-        scale = 1.0 if key[1] != "month_rate" else 0.0
-        assert value == pytest.approx(wanted[key], rel=1e-9, abs=0.005 * scale), key
-    assert figures_in(before, found) != pytest.approx(old_measures(before), rel=1e-6)
+    figures = figures_in(before, found)
+    for key, value in figures.items():
+        if isinstance(wanted[key], str):
+            assert value == wanted[key] or value == STALE, key
+        elif value != STALE:
+            assert value == pytest.approx(wanted[key], rel=1e-9, abs=allowed(key[1])), key
+    numbers = {key: value for key, value in figures.items() if key[1].startswith("total_")}
+    assert numbers != pytest.approx({key: old_measures(before)[key] for key in numbers}, rel=1e-6)
 
 
-def old_measures(comparison: Comparison) -> dict[tuple[str, str], float]:
+def old_measures(comparison: Comparison) -> dict[tuple[str, str], float | str]:
     grounds = comparison.built.grounds
     return {(g.scenario.scenario, m): v for g in grounds for m, v in measures_of(comparison, g).items()}
 
 
-def measures_of(comparison: Comparison, ground: Any) -> dict[str, float]:
+STALE = NOT_KNOWN  # the rate of return where savings change sign more than once: found by the tool
+RATES = ("month_rate", "rate_of_return", "adjusted_rate_of_return", "savings_to_investment_ratio")
+
+
+def allowed(measure: str) -> float:
+    """Half a cent; rates and ratios as exactly as an iteration of the spreadsheet program goes."""
+    return 1e-9 if measure in RATES else 1e-6 if measure.endswith(("payback", "horizon")) else 0.005
+
+
+def measures_of(comparison: Comparison, ground: Any) -> dict[str, float | str]:
     table = ground.own("measures", "lcc").table
-    return {column.name: float(comparison.of(column)[0]) for column in comparison.built.model.of(table)}
+    return {
+        column.name: absent(column, 0, comparison.figures) or float(comparison.of(column)[0])
+        for column in comparison.built.model.of(table)
+    }
 
 
 def words_of(book: dict[str, Any]) -> str:

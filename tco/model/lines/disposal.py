@@ -1,10 +1,10 @@
-"""Disposal and data wiping of what is there when a part leaves."""
+"""Disposal and data wiping of what is there when a part leaves; the cost grows with other prices."""
 
 from __future__ import annotations
 
-from tco.engine import Column, Node, added, at, call
+from tco.engine import Column, Node, added, at
 from tco.model.ground import Ground, Line
-from tco.model.leaving import due, each_stay, leaving_column
+from tco.model.leaving import due, each_stay, per_month, there
 from tco.model.slot import Slot, Stay
 
 
@@ -14,10 +14,11 @@ def build(ground: Ground) -> Node:
 
 
 def cost(ground: Ground, slot: Slot, stay: Stay) -> Column:
-    """Getting rid of all units of one kind in a row's slots."""
-    there = call("sum_of", ground.own("units", f"stays {slot.row} {stay.row}"))
-    amount = at(ground.part("quantity"), slot.row) * there * at(ground.part("disposal"), stay.row)
-    return leaving_column(ground, slot, stay, "disposal", f"{stay.part.part} disposed of", amount)
+    """Getting rid of all units of one kind in a row's slots, at the end of each month."""
+    each = at(ground.part("disposal"), stay.row) * ground.month("other_level")
+    amount = at(ground.part("quantity"), slot.row) * there(ground, slot, stay) * each
+    name = f"{stay.part.part} disposed of, if at the end of the month"
+    return per_month(ground, slot, stay, "disposed", name, amount)
 
 
 LINE = Line("disposal", "Disposal", 80, investment=True, build=build)

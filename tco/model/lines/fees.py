@@ -20,8 +20,9 @@ def fee(ground: Ground, row: int) -> Column:
     month = ground.month("month")
     due = call("at_least", month, of("first")) * call("at_least", of("last"), month)
     monthly = of("amount") + of("amount_per_TB") * ground.month("data_held")
-    amount = due * monthly * growing(of("growth"), ground.month("grown_years")) * one_month()
-    name = ground.scenario.fees[row].fee
+    name, path = ground.scenario.fees[row].fee, ground.scenario.fees[row].path
+    grown = ground.month(f"path {path}") if path else growing(of("growth"), ground.month("grown_years"))
+    amount = due * monthly * grown * one_month()
     return ground.model.column(ground.months, f"fee {row}", f"fee: {name}", ground.money, amount)
 
 

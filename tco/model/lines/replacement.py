@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from tco.engine import Column, Node, added, at
-from tco.model.ground import Ground, Line, growing
+from tco.model.ground import Ground, Line
 from tco.model.slot import Slot
 
 
@@ -17,8 +17,8 @@ def cost(ground: Ground, slot: Slot) -> Column:
     """What the failures of one row of the parts list cost, month by month."""
     failing = ground.own("units", f"failures {slot.row}")
     new = slot.replaced_by
-    then = growing(at(ground.part("price_trend"), new), ground.month("grown_years"))
-    price = at(ground.part("with_tax"), new) * then + at(ground.part("shipping"), new)
+    shipping = at(ground.part("shipping"), new) * ground.month("other_level")
+    price = at(ground.part("with_tax"), new) * ground.price_then(new) + shipping
     return ground.model.column(
         failing.table,
         f"cost {slot.row}",

@@ -1,15 +1,19 @@
 """Resale: what is there when a part leaves sells by its resale curve at its expected ages, less the cost of selling.
 
 A unit fetches its price, with tax and without shipping, times share(age at sale) / share(age when bought). On the
-base `own price` that is the price it was bought at; on `new price then` both shares are of what a new one costs at
-the sale, so the price trend runs on until then. A unit bought as a replacement sells from what it cost.
+base `own price` that is the price it was bought at, in nominal money; on `new price then` both shares are of what a
+new one costs at the sale, so the price trend runs on until then. A unit bought as a replacement sells from what it
+cost, owned gear from what it would fetch today.
+
+What would be fetched at the end of every month is worked out, not only when a part leaves: the sum over the months in
+which units were put in of what they cost then, times what is left of it by now (a convolution).
 """
 
 from __future__ import annotations
 
 from tco.engine import Column, Constant, Node, added, at, call
 from tco.model.ground import Ground, Line, growing
-from tco.model.leaving import due, each_stay, leaving_column
+from tco.model.leaving import due, each_stay, per_month, there
 from tco.model.shared import resale_key
 from tco.model.slot import Slot, Stay
 from tco.model.slots import DEPENDS
@@ -22,43 +26,55 @@ def build(ground: Ground) -> Node:
 
 
 def sale(ground: Ground, slot: Slot, stay: Stay) -> Column:
-    """What all units of one kind in a row's slots fetch when they leave, net of selling."""
-    fetched = call("sum_of", fetches(ground, slot, stay))
-    name = f"{stay.part.part} sold"
-    return leaving_column(ground, slot, stay, "sale", name, at(ground.part("quantity"), slot.row) * fetched)
+    """What all units of one kind in a row's slots would fetch at the end of each month, net of selling."""
+    gross = call("convolved", paid(ground, slot, stay), left(ground, slot, stay))
+    now = gross if on_own_price(ground, stay) else gross * ground.price_then(stay.row)
+    selling = at(ground.part("selling_cost"), stay.row) * ground.month("other_level") * there(ground, slot, stay)
+    net = now * (1.0 - ground.setting("selling_share")) - selling
+    name = f"{stay.part.part} sold, if at the end of the month"
+    return per_month(ground, slot, stay, "sold", name, at(ground.part("quantity"), slot.row) * net)
 
 
-def fetches(ground: Ground, slot: Slot, stay: Stay) -> Column:
-    """Month by month: what a unit put in then fetches, net, times the chance that it is the one there at the end."""
-    present = ground.own("units", f"stays {slot.row} {stay.row}")
-    price = at(ground.part("with_tax"), stay.row) * price_then(ground, slot, stay) * worth(ground, slot, stay)
-    net = price * (1.0 - ground.setting("selling_share")) - at(ground.part("selling_cost"), stay.row)
-    name = f"what a {stay.part.part} put in this month adds to the sale"
-    return ground.model.column(present.table, f"fetches {slot.row} {stay.row}", name, ground.money, present * net)
+def on_own_price(ground: Ground, stay: Stay) -> bool:
+    """Whether a unit's resale curve is a share of its own price, not of a new one's."""
+    return ground.study.resale[stay.part.resale][0].base == "own price"
 
 
-def price_then(ground: Ground, slot: Slot, stay: Stay) -> Node:
-    """How the price has changed, by the month that the curve's base speaks of."""
-    own_price = ground.study.resale[stay.part.resale][0].base == "own price"
-    years = ground.month("grown_years") if own_price else ground.grown_by(at(ground.part("leaves"), slot.row))
-    return growing(at(ground.part("price_trend"), stay.row), years)
-
-
-def worth(ground: Ground, slot: Slot, stay: Stay) -> Node:
-    """share(age at sale) / share(age when bought), by the month in which a unit was put in."""
-    part, ages, shares = stay.part, ground.model["ages.key"], ground.model["ages.share"]
-    at_sale = [part.age + max(0, slot.leaves - month) for month in range(ground.horizon + 1)]
-    keys = ground.model.given(
-        ground.own("units", f"stays {slot.row} {stay.row}").table,
-        f"age key {slot.row} {stay.row}",
-        f"key of the age at the end of a {part.part} put in this month",
+def paid(ground: Ground, slot: Slot, stay: Stay) -> Column:
+    """What units put in in each month are priced at, by the base of their resale curve; per slot."""
+    arrivals = ground.model.given(
+        there(ground, slot, stay).table,
+        f"arrivals {slot.row} {stay.row}",
+        f"{stay.part.part} put in, per slot",
         "",
-        [resale_key(ground.study, part.resale, age) for age in at_sale],
-        computed=f"ages ({DEPENDS})",
+        stay.arrivals,
+        computed=f"what is put in, by month ({DEPENDS})",
     )
+    first = at(ground.part("with_tax"), stay.row) + at(ground.part("fetches_today"), stay.row)
+    price = first * ground.price_then(stay.row) if on_own_price(ground, stay) else first
+    name = f"{stay.part.part} put in, at its price"
+    return per_month(ground, slot, stay, "priced", name, arrivals * price)
+
+
+def left(ground: Ground, slot: Slot, stay: Stay) -> Column:
+    """What is left of a unit's price some months after it was put in, if it lives; rows run back: new comes last."""
+    part, model, table = stay.part, ground.model, there(ground, slot, stay).table
+    ages, shares = model["ages.key"], model["ages.share"]
+    about, told = f"of a {part.part} (rows run back: the last is when it is put in)", f"ages ({DEPENDS})"
+    alive = model.given(
+        table, f"survives {slot.row} {stay.row}", f"still there {about}", "", stay.survives[::-1], computed=told
+    )
+    by_age = [resale_key(ground.study, part.resale, part.age + n) for n in range(ground.horizon, -1, -1)]
+    keys = model.given(table, f"age key {slot.row} {stay.row}", f"key of the age {about}", "", by_age, computed=told)
     bought = at(shares, int(resale_key(ground.study, part.resale, part.age)))
-    ratio = call("look_up", keys, ages, shares) / bought
-    return call("where", call("more_than", bought, 0.0), ratio, 0.0)  # 0 only where it was changed in the workbook
+    kept = alive * (call("look_up", keys, ages, shares) / bought)
+    if ground.study.settings.money == "real" and on_own_price(ground, stay):
+        years = (ground.month("month") - Constant(float(ground.horizon), unit("month"))) / Constant(
+            12.0, unit("month")
+        )
+        kept = kept * growing(ground.setting("inflation"), years)
+    fine = call("where", call("more_than", bought, 0.0), kept, 0.0)  # 0 only where it was changed in the workbook
+    return model.column(table, f"left {slot.row} {stay.row}", f"left {about}", "", fine)
 
 
 LINE = Line("resale", "Resale", 70, investment=True, build=build)

@@ -1,4 +1,4 @@
-"""Upkeep: hours of your own time, valued per hour (nothing unless the study gives a value)."""
+"""Upkeep: hours of your own time, valued per hour (nothing unless the study says so), growing with other prices."""
 
 from __future__ import annotations
 
@@ -10,7 +10,7 @@ from tco.units import unit
 def build(ground: Ground) -> Node:
     running = call("more_than", ground.month("month"), Constant(0.0, unit("month")))
     hours = ground.own("inputs", "upkeep") * one_month()
-    return running * hours * ground.setting("hour_value")
+    return running * hours * ground.setting("hour_value") * ground.month("other_level")
 
 
 LINE = Line("upkeep", "Upkeep", 60, investment=False, build=build)

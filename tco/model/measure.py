@@ -1,0 +1,66 @@
+"""What a measure is: one figure of a scenario, with words for where it does not exist."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Sequence
+from dataclasses import dataclass
+from typing import Any
+
+from tco.engine import Constant, Node, call
+from tco.engine.nodes import plain
+from tco.model.ground import Ground
+from tco.units import unit
+
+LEVEL = 0.005  # of the study's money: amounts nearer than this are level
+
+
+@dataclass(frozen=True)
+class Reason:
+    """Why a measure does not exist: a condition (anything but 0), and the words for people."""
+
+    holds: Callable[[Ground], Any]
+    words: str
+
+
+@dataclass(frozen=True)
+class Measure:
+    """One figure of a scenario: its formula over the scenario's ground. `{money}` in the unit is the currency.
+
+    percent: see Column. reasons: why there may be no such figure, the first that holds counts.
+    helper: whether only formulas and sentences need it; it then stands in the table of reasons.
+    """
+
+    name: str
+    label: str
+    unit: str
+    build: Callable[[Ground], Any]
+    percent: bool = False
+    reasons: tuple[Reason, ...] = ()
+    helper: bool = False
+
+
+def put(ground: Ground, measure: Measure) -> None:
+    """One measure into the scenario's table of them; why it may not exist into the table of reasons."""
+    model = ground.model
+    table, why = (model.tables[f"{kind} of {ground.scenario.scenario}"] for kind in ("measures", "reasons"))
+    about: dict[str, Any] = {"percent": measure.percent}
+    if measure.reasons:
+        label = f"{measure.label}: why there is none (0: there is)"
+        about["state"] = model.column(why, f"{measure.name}_state", label, "", state_of(ground, measure.reasons))
+        about["words"] = tuple(reason.words for reason in measure.reasons)
+    unit_text = measure.unit.format(money=ground.money)
+    place = why if measure.helper else table
+    model.column(place, measure.name, measure.label, unit_text, measure.build(ground), **about)
+
+
+def state_of(ground: Ground, reasons: Sequence[Reason]) -> Node:
+    """The number of the first reason that holds; 0 for none."""
+    state: Node = plain(0.0)
+    for number, reason in reversed(list(enumerate(reasons, start=1))):
+        state = call("where", reason.holds(ground), float(number), state)
+    return state
+
+
+def near(ground: Ground) -> Constant:
+    """Half a cent."""
+    return Constant(LEVEL, unit(ground.money))

@@ -1,0 +1,113 @@
+"""Prices over the months: paths year by year, and what a kWh costs by each tariff."""
+
+from __future__ import annotations
+
+from bisect import bisect_right
+from collections.abc import Sequence
+from dataclasses import replace
+from functools import reduce
+from typing import Any
+
+from tco.engine import Constant, Model, Node, call
+from tco.model import calendar
+from tco.model.ground import given_columns, growing
+from tco.study import PathPoint, Study, Version
+from tco.units import unit
+
+FROM, VERSIONS = "from when on a tariff's price grows", "which tariff version holds in a month"
+STEPS, FOLLOWS = (
+    "between which years of a price path a month lies (horizon, growth step)",
+    "which price path is followed",
+)
+
+
+def path_tables(model: Model, study: Study) -> None:
+    """Each price path as given, and in the calendar what a price of 1 at the start has become by each month.
+
+    Geometric between the years' ends; with yearly steps, a year's months all have the index of that year.
+    """
+    if not study.paths:
+        return
+    table, years = model.tables["calendar"], calendar.years_of(study.settings.horizon)
+    whole_years = study.settings.growth_step == "year"
+    begun = years if whole_years else [max(0, year - 1) for year in years]
+    before = model.given(table, "path_from", "year before on a path", "year", begun, computed=STEPS)
+    after = model.given(table, "path_to", "year after on a path", "year", years, computed=STEPS)
+    way = model["calendar.grown_years"] - before / Constant(1.0, unit("year"))
+    for name, points in study.paths.items():
+        indices = path_table(model, study, name, points)
+        low, high = (call("look_up", key, model[f"path {name}.year"], indices) for key in (before, after))
+        model.column(table, f"path {name}", f"price level by {name}", "", low * growing(high / low - 1.0, way))
+
+
+def path_table(model: Model, study: Study, name: str, points: Sequence[PathPoint]) -> Any:
+    """A path's years and indices; year 0 is the start, with 1. Returns the column of indices."""
+    rows = [replace(points[0], year=0, index=1.0, kinds={}, places={}, source="the start"), *points]
+    table = model.table(
+        f"path {name}", f"Price path: {name}", [f"year {row.year}" if row.year else "start" for row in rows]
+    )
+    months = [12.0 * row.year for row in rows]
+    model.given(table, "month", "by the end of month", "month", months)
+    given_columns(model, table, rows, study.settings, months="month")
+    return model[f"path {name}.index"]
+
+
+def tariff_tables(model: Model, study: Study) -> None:
+    """Each tariff's versions, and in the calendar its price of a kWh."""
+    for name, versions in study.tariffs.items():
+        tariff_table(model, study, name, versions)
+        price_column(model, study, name, versions)
+
+
+def tariff_table(model: Model, study: Study, name: str, versions: Sequence[Version]) -> None:
+    """A tariff's versions: price, growth, and the month from which each counts."""
+    table = model.table(f"tariff {name}", f"Tariff: {name}", [f"{v.start:%Y-%m}" for v in versions])
+    growth_rule = model["settings.electricity_growth"]
+    model.given(table, "version", "version", "", [float(number) for number in range(1, len(versions) + 1)])
+    begins = [max(0, calendar.months_between(study.settings.start, v.start)) for v in versions]
+    model.given(table, "begins", "counts from month", "month", begins, computed=FROM)
+    given_columns(
+        model, table, [without_growth(version, last=version is versions[-1]) for version in versions], study.settings,
+        follows={"growth": growth_rule}, months="begins",
+    )  # fmt: skip
+    years = [calendar.grown_years(month, study.settings.growth_step) for month in begins]
+    model.given(table, "grown_before", "years grown by then", "", years, computed=FROM)
+
+
+def without_growth(version: Version, *, last: bool) -> Version:
+    """An empty growth means none for a superseded version, or beside a path; the last one's follows the study's."""
+    follows = last and not version.path and version.growth is None
+    return version if follows or version.growth is not None else replace(version, growth=0.0)
+
+
+def price_column(model: Model, study: Study, name: str, versions: Sequence[Version]) -> None:
+    """The price of a kWh in each month: that of the version in force, grown since that version began."""
+    settings, table = study.settings, model.tables["calendar"]
+    starts = [calendar.months_between(settings.start, version.start) for version in versions]
+    numbers = [max(1, bisect_right(starts, max(0, t - 1))) for t in range(settings.horizon + 1)]
+    version = model.given(table, f"version {name}", f"version of {name}", "", numbers, computed=VERSIONS)
+
+    def of_version(column: str) -> Node:
+        tariff = f"tariff {name}"
+        return call("look_up", version, model[f"{tariff}.version"], model[f"{tariff}.{column}"])
+
+    since = call("larger", model["calendar.grown_years"] - of_version("grown_before"), 0.0)
+    grown = growing(of_version("growth"), since)
+    paths = [along(model, name, path, numbers, versions) for path in sorted({v.path for v in versions} - {""})]
+    price = reduce(lambda one, other: one * other, paths, of_version("price") * grown)
+    model.column(table, f"price {name}", f"price per kWh, {name}", f"{settings.currency}/kWh", price)
+
+
+def along(model: Model, tariff: str, path: str, numbers: Sequence[int], versions: Sequence[Version]) -> Node:
+    """What a path adds to the price in the months whose version follows it: its level over that at the beginning."""
+    table, level = model.tables["calendar"], model[f"calendar.path {path}"]
+    on_it = [1.0 if versions[number - 1].path == path else 0.0 for number in numbers]
+    label = f"{tariff} follows {path} (1)"
+    flag = model.given(table, f"version {tariff} on {path}", label, "", on_it, computed=FOLLOWS)
+    begins = model[f"tariff {tariff}.begins"].values
+    assert begins is not None
+    began = [float(begins[number - 1]) for number in numbers]
+    key = model.given(
+        table, f"version {tariff} on {path} from", "month in which its version began", "month", began, computed=FROM
+    )
+    return call("where", flag, level / call("look_up", key, model["calendar.month"], level), 1.0)
