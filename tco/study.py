@@ -288,8 +288,8 @@ class PathPoint(Row):
         "number",
         "the price by the end of that year as a multiple of the price at the start",
         "1.06",
-        least=1e-6,
-        most=1e6,
+        least=0.01,
+        most=100.0,
         live=True,
         quoted=True,
     )

@@ -170,3 +170,30 @@ def test_an_answer_that_cannot_be_printed() -> None:
     assert ran.returncode == 2
     assert ran.stderr.startswith("the answer cannot be printed")
     assert "Traceback" not in ran.stderr
+
+
+def test_another_baseline(tmp_path: Path) -> None:
+    found = run("compare", "demo", "--out", tmp_path, "--against", "quiet minis")
+    assert "vs quiet minis" in found.output
+    measures = pd.read_csv(tmp_path / "measures.csv", keep_default_na=False).set_index(["scenario", "measure"]).value
+    assert float(measures["old servers", "net_savings"]) < -1000
+    assert measures["quiet minis", "simple_payback"] == "none: it is the baseline"
+    unknown = run("compare", "demo", "--out", tmp_path, "--against", "quiet mini")
+    assert unknown.exit_code == 2
+    assert "there is no scenario 'quiet mini'; did you mean 'quiet minis'?" in unknown.stderr
+
+
+@pytest.mark.parametrize(
+    ("line", "told"),
+    [
+        ("equivalent_year_kept_3_years", "Equivalent year, 3 years:"),
+        ("savings-to-investment ratio", "savings-to-investment ratio:"),
+        ("level_horizon", "none: less at every horizon"),
+        ("rate_of_return", "internal rate of return a year:"),
+        ("crossing_1_ahead", "ahead of old servers so far"),
+    ],
+)
+def test_explain_of_returns_and_holding_periods(line: str, told: str) -> None:
+    found = run("explain", "demo", "quiet minis", line)
+    assert found.exit_code == 0, found.stderr
+    assert told.lower() in found.output.lower()

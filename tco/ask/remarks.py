@@ -30,7 +30,8 @@ def turned(comparison: Comparison, quoted: Column, counted: Column) -> Iterator[
     turns = comparison.of(comparison.built.model[f"{counted.full_name}_turn"])
     for row, name in enumerate(quoted.table.rows):
         if turns[row]:
-            of = "" if quoted.table.name == "settings" else f" of {name}"
+            where = quoted.table.scenario or quoted.table.label
+            of = "" if quoted.table.name == "settings" else f" of {name} ({where})"
             before, after = (cell_text(column, row, comparison.figures) for column in (quoted, counted))
             yield f"{counted.label}{of}: {before} {other} counts as {after} {money}."
 

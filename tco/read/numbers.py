@@ -1,7 +1,8 @@
 """Numbers as people and spreadsheet programs write them; what can be read two ways is refused, not guessed.
 
 The decimal sign is a point or a comma. `1,234` and `1.234` are one and a bit, or one thousand two hundred: with three
-digits behind a single sign both readings stand, unless the digits before it rule one out (`0,310`, `1234.567`).
+digits behind a single sign both readings stand, unless the digits before it rule one out (`0,310`, `1234.567`), or
+the largest that a column may hold.
 The other numbers of the same file decide then, if they all speak for one sign; otherwise the cell is refused.
 Thousands may stand apart by a space, a narrow space, an apostrophe or the sign that is not the decimal one.
 """
@@ -80,13 +81,17 @@ def decimal_sign(texts: Iterable[str]) -> str:
     return signs.pop() if len(signs) == 1 else ""
 
 
-def number(text: str, sign: str) -> tuple[float, str]:
-    """The value and the unit of `0,31 EUR/kWh`, `sign` being the file's decimal sign if known; raises Refused."""
+def number(text: str, sign: str, most: float = LARGEST) -> tuple[float, str]:
+    """The value and the unit of `0,31 EUR/kWh`, `sign` being the file's decimal sign if known; raises Refused.
+
+    most: of two readings, where nothing else decides, one that is larger is ruled out.
+    """
     body, exponent, unit = split(text)
     possible = readings(body, exponent)
     if not possible:
         raise NotNumber(f"{shown(text)} is not a number")
-    value = _choose(body, possible, "." if isinstance(text, Stored) else sign)
+    small = {} if sign else {decimal: value for decimal, value in possible.items() if abs(value) <= most}
+    value = _choose(body, small or possible, "." if isinstance(text, Stored) else sign)
     if not abs(value) <= LARGEST:
         raise Refused(f"{shown(text)} is larger than any figure of a home (1e15)")
     return value + 0.0, unit  # + 0.0: there is no minus nought

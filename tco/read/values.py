@@ -111,7 +111,8 @@ def _split(text: str, column: Column, money: Money) -> tuple[float, str]:
     if len(text) > NUMBER_LIMIT:
         raise Refused(f"{shown(text)} is not a number; write for example {column.example(money)}")
     try:
-        found, unit = numbers.number(text, column.sign)
+        plain = column.cell.kind == "number" and not column.cell.unit and column.cell.most
+        found, unit = numbers.number(text, column.sign, plain or numbers.LARGEST)
     except numbers.NotNumber as error:
         raise Refused(f"{error}; write for example {column.example(money)}") from None
     if unit and not re.match(r"[^\W\d_]|[%€$£]|1/", unit):

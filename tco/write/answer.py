@@ -43,8 +43,14 @@ def cheapest(draft: Draft, board: Board, place: Live, kept: str) -> Live:
         "Cheapest: ", board.name(place), ", at ", fixed(board.figure("equivalent_month", place), 2),
         f" {draft.money} a month, spread evenly; ", fixed(board.figure("lcc", place)),
         f" {draft.money} over {kept}, each payment counted at its worth at the start (discount rate ",
-        fixed(percent, 1), " % a year).",
+        fixed(percent, 1), f" % a year{of_real_money(draft)}).",
     )  # fmt: skip
+
+
+def of_real_money(draft: Draft) -> str:
+    """What to add where inflation is left out of rates and amounts."""
+    settings = draft.comparison.study.settings
+    return "" if settings.money == "nominal" else f" above inflation; amounts in money of {settings.start:%Y-%m}"
 
 
 def difference(board: Board, places: tuple[Live, Live, Live], is_baseline: Live, money: str, kept: str) -> Live:

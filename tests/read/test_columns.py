@@ -20,7 +20,9 @@ def test_columns_of_cost_lines_are_on_the_page() -> None:
 
 def test_where_nominal_or_real_may_follow_is_on_the_page() -> None:
     index = "the price by the end of that year as a multiple of the price at the start"
-    assert f"| index | {index} | a number, above 0; `nominal` or `real` may follow | an error | `1.06` |" in page()
+    assert (
+        f"| index | {index} | a number, 0.01 to 100; `nominal` or `real` may follow | an error | `1.06` |" in page()
+    )
     assert "| data growth | growth of the data, compound, a year | growth a year, -99 % to 1000 % |" in page()
 
 

@@ -242,3 +242,13 @@ def test_gear_owned_already(tmp_path: Path) -> None:
 def test_what_never_fails_or_is_not_there_may_cost_nothing(tmp_path: Path) -> None:
     rows = ("case,1,0,,,,,,", "spare,0,0,,drives,,,,", "screws,1,0,,,spare,,,")
     assert len(load(write_study(tmp_path, servers=owned(*rows))).scenarios[1].parts) == 3
+
+
+@pytest.mark.parametrize(("index", "value"), [("1.010", 1.01), ("1,018", 1.018), ("1.05", 1.05)])
+def test_an_index_with_three_digits_is_no_thousand(index: str, value: float, tmp_path: Path) -> None:
+    """Official indices have three digits; no price becomes a thousand times what it was."""
+    rows = [f'forecast,{year},"{index}"' for year in range(1, 6)]
+    tariffs = "tariff,start,price,path\nhousehold,2026-01,0.31 EUR/kWh,forecast\n"
+    paths = "path,year,index\n" + "\n".join(rows) + "\n"
+    study = load(write_study(tmp_path, paths=paths, tariffs=tariffs))
+    assert study.paths["forecast"][0].index == value
