@@ -12,7 +12,7 @@ from collections.abc import Callable, Sequence
 
 import numpy as np
 
-from tco.engine import Array, Column, Constant, Figures, Node, call
+from tco.engine import Array, Column, Constant, Figures, Node, Table, call
 from tco.engine.arrays import sign_at
 from tco.model.ground import Ground, growing
 from tco.model.measure import Measure, Reason, near, put
@@ -78,7 +78,7 @@ def rate_of_return(ground: Ground, baseline: Ground, figures: Figures) -> None:
     changes = model.column(table, "sign_changes", "changes of sign in what is saved", "", call("sum_of", turns))
     once = call("more_than", 1.5, changes) * call("more_than", changes, 0.5)
     label = "one rate from −99 % to 1,000 % a year (1)"
-    single = model.column(table, "single", label, "", once * within(saved, step))
+    single = model.column(table, "single", label, "", once * within(ground, table, saved, step))
     live = call("where", single, call("only_rate", saved, guess), guess)
     rate = model.column(table, "rate_step", "rate a step", "", live)
     model.column(table, "rate_a_year", "rate a year", "", growing(rate, 12.0 / step) - 1.0, percent=True)
@@ -93,18 +93,18 @@ def yearly_rates(ground: Ground, figures: Figures) -> list[float]:
     return [math.expm1(math.log1p(rate) * 12 / step) for rate in found]
 
 
-def within(saved: Column, step: float) -> Node:
+def within(ground: Ground, table: Table, saved: Column, step: float) -> Node:
     """1 where the worth of savings is of another sign at the lowest rate told than at the highest."""
-    low, high = (math.expm1(math.log1p(rate) * step / 12) for rate in (LOWEST, HIGHEST))
-    return call(
-        "more_than", 0.0, sign_of(call("present_worth", low, saved)) * sign_of(call("present_worth", high, saved))
-    )
-
-
-def sign_of(amount: Node) -> Node:
-    """1, -1 or 0."""
-    nothing = amount * 0.0
-    return call("more_than", amount, nothing) - call("more_than", nothing, amount)
+    low, high = (
+        ground.model.column(
+            table, name, f"{saved.label}, worth at {word} a year", ground.money,
+            call("present_worth", math.expm1(math.log1p(rate) * step / 12), saved),
+        )
+        for name, word, rate in (("worth_lowest", "−99 %", LOWEST), ("worth_highest", "1,000 %", HIGHEST))
+    )  # fmt: skip
+    nothing = ground.nothing()
+    falls = call("more_than", low, nothing) * call("more_than", nothing, high)
+    return falls + call("more_than", nothing, low) * call("more_than", high, nothing)
 
 
 def unlike(ground: Ground, columns: tuple[Column, Column], figures: Figures) -> None:
