@@ -27,9 +27,9 @@ def turned(comparison: Comparison, quoted: Column, counted: Column) -> Iterator[
     """One sentence for each row that was converted."""
     money = comparison.study.settings.money
     other = "real" if money == "nominal" else "nominal"
-    turns = comparison.of(comparison.built.model[f"{counted.full_name}_turn"])
+    same = comparison.of(quoted) == comparison.of(counted)
     for row, name in enumerate(quoted.table.rows):
-        if turns[row]:
+        if not same[row]:
             where = quoted.table.scenario or quoted.table.label
             of = "" if quoted.table.name == "settings" else f" of {name} ({where})"
             before, after = (cell_text(column, row, comparison.figures) for column in (quoted, counted))

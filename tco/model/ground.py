@@ -179,9 +179,10 @@ def turned(given: Column, model: Model, name: str, turns: Sequence[float], month
     """Values in the study's kind of money: 1 + nominal = (1 + real) (1 + inflation) a year; amounts by the month."""
     table = given.table
     told = f"{label(name)}: inflated (1), deflated (-1) or as it is (0)"
-    flag: Any = model.given(table, f"{name}_turn", told, "", turns, computed=TURNED)
+    alike = len(set(turns)) == 1
+    flag: Any = turns[0] if alike else model.given(table, f"{name}_turn", told, "", turns, computed=TURNED)
     years = flag * (model[f"{table.name}.{months}"] / Constant(12.0, unit("month"))) if months else flag
-    level = growing(model["settings.inflation"], years)
+    level: Any = growing(model["settings.inflation"], years)
     assert given.unit is not None
     value = given * level if months else (1.0 + given) * level - 1.0
     model.column(table, name, label(name), written(given.unit), value, percent=given.percent)

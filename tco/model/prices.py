@@ -6,12 +6,11 @@ from bisect import bisect_right
 from collections.abc import Sequence
 from dataclasses import replace
 from functools import reduce
-from typing import Any
 
 from tco.engine import Constant, Model, Node, call
 from tco.model import calendar
 from tco.model.ground import given_columns, growing
-from tco.study import PathPoint, Study, Version
+from tco.study import Study, Version
 from tco.units import unit
 
 FROM, VERSIONS = "from when on a tariff's price grows", "which tariff version holds in a month"
@@ -24,32 +23,30 @@ STEPS, FOLLOWS = (
 def path_tables(model: Model, study: Study) -> None:
     """Each price path as given, and in the calendar what a price of 1 at the start has become by each month.
 
-    Geometric between the years' ends; with yearly steps, a year's months all have the index of that year.
+    Geometric between the years' ends, from 1 at the start; with yearly steps, a year's months have its index.
     """
     if not study.paths:
         return
     table, years = model.tables["calendar"], calendar.years_of(study.settings.horizon)
     whole_years = study.settings.growth_step == "year"
     begun = years if whole_years else [max(0, year - 1) for year in years]
-    before = model.given(table, "path_from", "year before on a path", "year", begun, computed=STEPS)
-    after = model.given(table, "path_to", "year after on a path", "year", years, computed=STEPS)
-    way = model["calendar.grown_years"] - before / Constant(1.0, unit("year"))
-    for name, points in study.paths.items():
-        indices = path_table(model, study, name, points)
-        low, high = (call("look_up", key, model[f"path {name}.year"], indices) for key in (before, after))
-        model.column(table, f"path {name}", f"price level by {name}", "", low * growing(high / low - 1.0, way))
-
-
-def path_table(model: Model, study: Study, name: str, points: Sequence[PathPoint]) -> Any:
-    """A path's years and indices; year 0 is the start, with 1. Returns the column of indices."""
-    rows = [replace(points[0], year=0, index=1.0, kinds={}, places={}, source="the start"), *points]
-    table = model.table(
-        f"path {name}", f"Price path: {name}", [f"year {row.year}" if row.year else "start" for row in rows]
+    start = model.given(table, "path_start", "years gone on a path", "year", begun, computed=STEPS)
+    before, after = (
+        model.given(table, name, label, "year", [max(1, year) for year in found], computed=STEPS)
+        for name, label, found in (("path_from", "year before on a path", begun), ("path_to", "year after", years))
     )
-    months = [12.0 * row.year for row in rows]
-    model.given(table, "month", "by the end of month", "month", months)
-    given_columns(model, table, rows, study.settings, months="month")
-    return model[f"path {name}.index"]
+    one = Constant(1.0, unit("year"))
+    way = model["calendar.grown_years"] - start / one
+    for name, points in study.paths.items():
+        given = model.table(f"path {name}", f"Price path: {name}", [f"year {point.year}" for point in points])
+        ends = [12.0 * point.year for point in points]
+        model.given(given, "month", "by the end of month", "month", ends, computed="the months of its years")
+        given_columns(model, given, points, study.settings, months="month")
+        low, high = (
+            call("look_up", key, model[f"path {name}.year"], model[f"path {name}.index"]) for key in (before, after)
+        )
+        low = call("where", call("at_least", start, one), low, 1.0)
+        model.column(table, f"path {name}", f"price level by {name}", "", low * growing(high / low - 1.0, way))
 
 
 def tariff_tables(model: Model, study: Study) -> None:

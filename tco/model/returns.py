@@ -83,14 +83,18 @@ def rate_of_return(ground: Ground, baseline: Ground, figures: Figures) -> None:
     rate = model.column(table, "rate_step", "rate a step", "", live)
     model.column(table, "rate_a_year", "rate a year", "", growing(rate, 12.0 / step) - 1.0, percent=True)
     unlike(ground, (saved, moment), figures)
-    put(ground, named(baseline, yearly_rates(ground, figures)))
+    put(ground, named(baseline, [yearly(rate, step) for rate in found]))
 
 
 def yearly_rates(ground: Ground, figures: Figures) -> list[float]:
     """All rates of return, effective a year, within the limits, in rising order."""
     step = step_of(ground)
-    found = rates(figures[savings(ground)[0]], step)
-    return [math.expm1(math.log1p(rate) * 12 / step) for rate in found]
+    return [yearly(rate, step) for rate in rates(figures[savings(ground)[0]], step)]
+
+
+def yearly(rate: float, step: float) -> float:
+    """A rate a step of that many months, effective a year."""
+    return math.expm1(math.log1p(rate) * 12 / step)
 
 
 def within(ground: Ground, table: Table, saved: Column, step: float) -> Node:

@@ -59,7 +59,7 @@ BASE: dict[str, dict[str, Any]] = {
     "text_left": {"text_wrap": True, "align": "left", "valign": "vcenter"},
     "aside": {"text_wrap": True, "font_size": 8, "font_color": SOFT, "valign": "vcenter", "indent": 2},
     "answer": {"text_wrap": True, "font_size": 12, "valign": "top"},
-    "figure": {"align": "right", "valign": "vcenter", "text_wrap": True},
+    "figure": {"align": "right", "valign": "vcenter", "text_wrap": True, "indent": 1},
     "small": {"text_wrap": True, "font_size": 9, "valign": "vcenter"},
     "strong": {"bold": True, "valign": "vcenter", "text_wrap": True},
 }

@@ -24,6 +24,7 @@ HELPERS = {"version", "point", "key", "point before", "point after", "part of th
 HELPERS |= {"counted", "taxed", "without_resale", "catches_up", "falls_behind", "sign", "turns", "lowest", "best"}
 HELPERS |= {"moment", "grown_years", "grown_before", "begins", "year_began", "end_moment", "end_factor"}
 HELPERS |= {
+    "path_start",
     "path_from",
     "path_to",
     "other_level",

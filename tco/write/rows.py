@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import replace
 from functools import cache
 from pathlib import PurePath
 
@@ -32,8 +31,7 @@ def rows_of(built: StudyModel, table: Table) -> Sequence[Row]:
     if table.name == "resale":
         return [point for points in study.resale.values() for point in points]
     if table.name.startswith("path "):
-        points = study.paths[table.name.removeprefix("path ")]
-        return [replace(points[0], source="the start", note="", places={}), *points]
+        return study.paths[table.name.removeprefix("path ")]
     return study.tariffs.get(table.name.removeprefix("tariff "), ()) if table.name.startswith("tariff ") else ()
 
 
