@@ -6,14 +6,11 @@ economic life (Blank & Tarquin, Park and others; ISO 15686-5 calls the same annu
 
 from __future__ import annotations
 
-from tco.engine import Column, Constant, Node, added, at, call
+from tco.engine import Column, Node, added, at, call
 from tco.model.ground import Ground
 from tco.model.leaving import each_stay, is_here
-from tco.model.measure import Measure, Reason, near
+from tco.model.measure import A_YEAR, Measure, Reason, near
 from tco.model.shared import in_years
-from tco.units import unit
-
-TWELVE = Constant(12.0, unit("month/year"))
 
 
 def if_sold(ground: Ground) -> None:
@@ -97,7 +94,7 @@ def economic_life() -> Measure:
         return call("largest", of("equivalent_year", ground)) - at(of("lowest", ground), -1)
 
     return Measure(
-        "economic_life", "cheapest a year if kept for", "year", lambda g: at(of("best", g), -1) / TWELVE,
+        "economic_life", "cheapest a year if kept for", "year", lambda g: at(of("best", g), -1) / A_YEAR,
         reasons=(
             Reason(lambda g: 1.0 if len(periods(g.horizon)) == 1 else 0.0, "none: one holding period"),
             Reason(lambda g: call("at_least", near(g), spread(g)), "none: the same at any length"),

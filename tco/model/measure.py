@@ -11,6 +11,7 @@ from tco.engine.nodes import plain
 from tco.model.ground import Ground
 from tco.units import unit
 
+A_YEAR = Constant(12.0, unit("month/year"))
 LEVEL = 0.005  # of the study's money: amounts nearer than this are level
 
 

@@ -8,14 +8,12 @@ from __future__ import annotations
 from collections.abc import Callable
 from typing import Any
 
-from tco.engine import Column, Constant, Node, at, call
+from tco.engine import Column, Node, at, call
 from tco.model.ground import Ground, growing, one_month
-from tco.model.measure import Measure, Reason, near, put
-from tco.units import unit
+from tco.model.measure import A_YEAR, Measure, Reason, near, put
 
 BASELINE = "none: it is the baseline"
 NO_MORE = "none: no extra investment"
-TWELVE = Constant(12.0, unit("month/year"))
 
 
 def against(ground: Ground, baseline: Ground) -> None:
@@ -29,7 +27,7 @@ def against(ground: Ground, baseline: Ground) -> None:
         ground.months, "ahead", f"ahead of {name} so far, resale left out", money, apart("cumulative")
     )
     side = crossing(ground, ahead)
-    turned(ground, side)
+    catching_up(ground, side)
     if_sold = f"ahead of {name}, if both are sold then"
     crossing(ground, ground.model.column(ground.months, "ahead_if_sold", if_sold, money, apart("lcc_if_sold")))
     for short, column, label in (
@@ -75,7 +73,7 @@ def side_of(ground: Ground, difference: Column | Node, level: Any) -> Node:
     return call("where", call("more_than", difference, near(ground)), 1.0, call("where", behind, -1.0, level))
 
 
-def turned(ground: Ground, side: Column) -> None:
+def catching_up(ground: Ground, side: Column) -> None:
     """The months in which a scenario catches up with the baseline, or falls behind."""
     before, month = call("previous", side, 0.0), ground.month("month")
     catches_up = call("more_than", side, 0.0) * call("more_than", 0.0, before)
@@ -190,7 +188,7 @@ def payback(name: str, label: str, saved: str, baseline: Ground) -> Measure:
         return not_back(ground) * call("more_than", back(ground), one_month() * 0.0)
 
     return Measure(
-        name, label, "year", lambda g: back(g) / TWELVE,
+        name, label, "year", lambda g: back(g) / A_YEAR,
         reasons=(
             itself(baseline),
             never_more(saved),
