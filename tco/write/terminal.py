@@ -34,7 +34,8 @@ def comparison_text(comparison: Comparison, files: Iterable[Path]) -> str:
     question = comparison.study.settings.question
     answer = [textwrap.fill(sentence, WIDTH) for sentence in spoken(comparison)]
     written = [f"  {path}" for path in files]
-    parts = [wrapped(question), answer, table(comparison), against(comparison), notes(comparison)]
+    tables = [table(comparison), against(comparison)]
+    parts = [wrapped(question), answer, *tables, keeping(comparison), notes(comparison)]
     told = [line for part in parts if part for line in (*part, "")]
     return "\n".join([*told, "written:", *written])
 
@@ -106,6 +107,18 @@ def said(comparison: Comparison, ground: Ground, measure: str, shape: str) -> st
     value = float(comparison.of(column)[0]) + 0.0
     text = shape.format(value).replace("%", " %")
     return text if len(text) < FIGURE else f"{value:.2e}"
+
+
+def keeping(comparison: Comparison) -> list[str]:
+    """How long each scenario is best kept, where that is a choice."""
+    told = []
+    for ground in comparison.ranked():
+        column = ground.own("measures", "economic_life")
+        if not absent(column, 0, comparison.figures):
+            years = float(comparison.of(column)[0])
+            end = " (the horizon)" if round(12 * years) == ground.horizon else ""
+            told.append(f"{ground.scenario.scenario} {years:.4g} year{'s' * (years != 1)}{end}")
+    return wrapped(f"cheapest a year if all is sold after: {', '.join(told)}") if told else []
 
 
 def notes(comparison: Comparison) -> list[str]:
