@@ -25,7 +25,7 @@ from tco.study import Fee, OneOff, Part, PathPoint, Row, Scenario, Study, Versio
 from tests.random_studies import random_study
 
 SEEDS = st.integers(0, 10_000)
-tried = settings(max_examples=12, deadline=None, derandomize=True)
+tried = settings(max_examples=8, deadline=None, derandomize=True)
 NAMES = [line.name for line in LINES]
 
 

@@ -97,7 +97,7 @@ FOLLOWERS = [
            paths="path,year,index\nx,1,1\nx,3,1\nx,2,1\n"),
     broken("year 0", "paths.csv:2:2", "below 1", paths="path,year,index\nx,0,1\nx,1,1\n"),
     broken("a calendar year", "paths.csv:2:2", "above 50", paths="path,year,index\nx,2027,1\n"),
-    broken("index 0", "paths.csv:2:3", "below 1e-06", paths="path,year,index\nx,1,0\n"),
+    broken("index 0", "paths.csv:2:3", "below 0.01", paths="path,year,index\nx,1,0\n"),
     broken("index as a share", "paths.csv:2:3", "'5 %'", "without unit", "1.06", paths="path,year,index\nx,1,5 %\n"),
     broken("header of an index", "paths.csv:1:3", "no unit", "'index'", paths="path,year,index [%]\nx,1,105\n"),
     broken("path ends early", "paths.csv:4:2", "'forecast' ends with year 3", "60 months with year 5",
