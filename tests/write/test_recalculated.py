@@ -50,6 +50,16 @@ REFUSED = {
     ),
     "quantity (Parts) is empty somewhere, no number, or out of its range.": ("parts of quiet minis", "quantity", 1.5),
     "a part of quiet minis draws less when busy than when idle.": ("parts of quiet minis", "idle", 900),
+    "a part of quiet minis is owned already (fetches today) and bought as well.": (
+        "parts of quiet minis",
+        "fetches_today",
+        30,
+    ),
+    "mini PC, 4 cores, two drive bays of quiet minis has no price, and what fails would be replaced for nothing.": (
+        "parts of quiet minis",
+        "price",
+        0,
+    ),
     "count (Nodes measured at the plug) is empty somewhere, no number, or out of its range.": (
         "nodes of quiet minis",
         "count",
