@@ -4,12 +4,13 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
+from tco.ask.compare import cents
 from tco.engine import Column, absent
 from tco.model import Ground
 from tco.write import charts, names
 from tco.write.blocks import Draft
 from tco.write.formats import MONEY, WHOLE_MONEY
-from tco.write.live import Live, fixed, picked, row_of, sentence
+from tco.write.live import Live, fixed, picked, row_of, sentence, text
 from tco.write.page import EIGHT, Page, lines_of
 from tco.write.shared_sheets import print_setup, top
 
@@ -160,26 +161,30 @@ def chart(page: Page, draft: Draft, first: int, last: int) -> object:
 
 
 def finding(page: Page, draft: Draft, first: int, last: int) -> Live:
-    """Which scenario, kept for how long, costs least a year."""
+    """Which scenario, kept for how long, costs least a year, to the cent; of two that are level, the first."""
     grounds, sheet = draft.comparison.built.grounds, names.quoted(page.name)
-    lowest, best = [], []
-    for column, ground in enumerate(grounds, start=1):
-        letter = names.letters(column)
-        span = f"{sheet}${letter}${first + 1}:${letter}${last + 1}"
-        values = draft.comparison.of(ground.own("holding", "equivalent_year")).tolist()
-        least = Live(f"MIN({span})", min(values))
-        lowest.append(least)
-        periods = f"{sheet}$A${first + 1}:$A${last + 1}"
-        best.append(picked(list(ground.own("holding", "lcc").table.rows), periods, row_of(values, span, least)))
-    for number, (least, period) in enumerate(zip(lowest, best, strict=True)):
-        page.formula(1 + number, FINDING, f"={least.formula}", least.value, page.formats.get("number", MONEY))
-        page.formula(1 + number, FINDING + 1, f"={period.formula}", period.value, page.formats.get("label"))
-        page.text(1 + number, FINDING + 2, grounds[number].scenario.scenario, page.formats.get("label"))
-    letters = [names.letters(FINDING + n) for n in range(3)]
-    spans = [f"{sheet}${letter}$2:${letter}${1 + len(grounds)}" for letter in letters]
-    all_lowest = [least.value for least in lowest]
-    least = Live(f"MIN({spans[0]})", min(all_lowest))
-    place = row_of(all_lowest, spans[0], least)
-    who = picked([ground.scenario.scenario for ground in grounds], spans[2], place)
-    kept = picked([period.value for period in best], spans[1], place)
+    spans = [
+        f"{sheet}${names.letters(FINDING + n)}$2:${names.letters(FINDING + n)}${1 + len(grounds)}" for n in range(3)
+    ]
+    columns = list(zip(*(helpers(page, draft, ground, (first, last)) for ground in grounds), strict=True))
+    for column, lives in enumerate(columns):
+        for row, live in enumerate(lives, start=1):
+            look = page.formats.get("number" if column == 0 else "label", MONEY if column == 0 else "")
+            page.formula(row, FINDING + column, f"={live.formula}", live.value, look)
+    lowest, periods, scenarios = ([live.value for live in lives] for lives in columns)
+    least = Live(f"MIN({spans[0]})", min(lowest))
+    place = row_of(lowest, spans[0], least)
+    kept, who = picked(periods, spans[1], place), picked(scenarios, spans[2], place)
     return sentence("Least a year: ", who, ", sold after ", kept, ", ", fixed(least), f" {draft.money} a year")
+
+
+def helpers(page: Page, draft: Draft, ground: Ground, rows: tuple[int, int]) -> tuple[Live, Live, Live]:
+    """A scenario's lowest equivalent year to the cent, the period that has it, and its name."""
+    sheet, (first, last) = names.quoted(page.name), rows
+    lowest, best, months = (ground.own("holding", name) for name in ("lowest", "best", "month"))
+    end = len(months.table.rows) - 1
+    kept = Live(draft.layout.absolute(best, end), float(draft.comparison.of(best)[-1]))
+    row = row_of(draft.comparison.of(months).tolist(), draft.layout.absolute(months, 0, end), kept)
+    period = picked(list(months.table.rows), f"{sheet}$A${first + 1}:$A${last + 1}", row)
+    year = Live(f"ROUND({draft.layout.absolute(lowest, end)},2)", cents(float(draft.comparison.of(lowest)[-1])))
+    return year, period, text(ground.scenario.scenario)
