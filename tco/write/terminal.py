@@ -49,7 +49,7 @@ def table(comparison: Comparison) -> list[str]:
     """Scenarios from the cheapest to the dearest, money of the study; what a column means stands below."""
     grounds = comparison.ranked()
     values = [[comparison.measure(ground, measure) for _, measure, _ in TABLE] for ground in grounds]
-    power = next(power for power in range(9) if fits(values, 1000.0**power))
+    power = power_of(comparison)
     scale, money = 1000.0**power, f"{POWERS[power]}{comparison.study.settings.currency}"
     head = f"{money:<{NAME}}" + "".join(f"{name:>{FIGURE}}" for name, *_ in TABLE)
     labels = short_names([ground.scenario.scenario for ground in grounds])
@@ -59,6 +59,12 @@ def table(comparison: Comparison) -> list[str]:
         "in all: everything, at its worth at the start; a month: the same, spread evenly",
     ]
     return [head, "-" * len(head), *rows, "", *notes]
+
+
+def power_of(comparison: Comparison) -> int:
+    """By how many thousands amounts are divided to fit the tables."""
+    values = [[comparison.measure(ground, measure) for _, measure, _ in TABLE] for ground in comparison.ranked()]
+    return next(power for power in range(9) if fits(values, 1000.0**power))
 
 
 # Heading, measure, how it is written.
@@ -105,6 +111,7 @@ def said(comparison: Comparison, ground: Ground, measure: str, shape: str) -> st
     if reason := absent(column, 0, comparison.figures):
         return reason
     value = float(comparison.of(column)[0]) + 0.0
+    value /= 1000.0 ** power_of(comparison) if measure == "net_savings" else 1.0
     text = shape.format(value).replace("%", " %")
     return text if len(text) < FIGURE else f"{value:.2e}"
 
