@@ -166,7 +166,7 @@ class Version(Row):
     start: date = cell("month", "the first month in which the price holds", "2026-01")
     price: float = cell(
         "number",
-        "price of one more kWh in its first month, taxes and adders in it",
+        "price of one more kWh, taxes and adders in it: at the start of the study, or in its first month if later",
         "0.31 EUR/kWh",
         unit="{money}/kWh",
         live=True,

@@ -128,7 +128,7 @@ def test_version() -> None:
 @pytest.mark.parametrize(
     ("words", "told"),
     [
-        (["total"], "undiscounted total: 5,099.75 EUR"),
+        (["total"], "undiscounted total: 5,098.14 EUR"),
         (["energy"], "energy over the horizon: "),
         (["crossing_1_ahead"], "month 10 (2027-09)"),
         (["resale", "1"], "Resale, month 1 (2026-12): 0 EUR"),
@@ -190,6 +190,7 @@ def test_another_baseline(tmp_path: Path) -> None:
         ("savings-to-investment ratio", "savings-to-investment ratio:"),
         ("level_horizon", "none: less at every horizon"),
         ("rate_of_return", "internal rate of return a year:"),
+        ("borrowing_rate", "none: it is no loan"),
         ("crossing_1_ahead", "ahead of old servers so far"),
     ],
 )
@@ -197,3 +198,10 @@ def test_explain_of_returns_and_holding_periods(line: str, told: str) -> None:
     found = run("explain", "demo", "quiet minis", line)
     assert found.exit_code == 0, found.stderr
     assert told.lower() in found.output.lower()
+
+
+def test_explain_of_what_does_not_exist_says_why() -> None:
+    found = run("explain", "demo", "old servers", "rate_of_return")
+    assert found.exit_code == 0, found.stderr
+    assert "old servers, internal rate of return a year: none: it is the baseline" in found.output
+    assert "nan" not in found.output

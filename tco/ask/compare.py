@@ -68,8 +68,11 @@ def measured_against(study: Study, baseline: str) -> Study:
     return replace(study, scenarios=tuple(scenarios))
 
 
+LOSES_DIGITS = 1e-4  # rates nearer to 0 than this leave the library's level amounts too few digits to check by
+
+
 def published(comparison: Comparison, ground: Ground) -> dict[str, float]:
-    """A scenario's life-cycle cost and level amounts by numpy-financial: one series, by half-months.
+    """A scenario's life-cycle cost and level amounts by numpy-financial, as far as it has the digits: by half-months.
 
     Dated costs stand at their month's end, recurring ones where the study's timing puts them.
     """
@@ -82,11 +85,11 @@ def published(comparison: Comparison, ground: Ground) -> dict[str, float]:
     year = float(comparison.of(ground.setting("discount"))[0])
     month = np.expm1(np.log1p(year) / 12)
     lcc = float(npf.npv(np.expm1(np.log1p(year) / 24), flows))
-    return {
-        "lcc": lcc,
-        "equivalent_month": float(-npf.pmt(month, horizon, lcc)),
-        "equivalent_year": float(-npf.pmt(year, horizon / 12, lcc)),
-    }
+    found = {"lcc": lcc}
+    if abs(year) > LOSES_DIGITS:
+        found["equivalent_month"] = float(-npf.pmt(month, horizon, lcc))
+        found["equivalent_year"] = float(-npf.pmt(year, horizon / 12, lcc))
+    return found
 
 
 def agree(comparison: Comparison, ground: Ground) -> None:

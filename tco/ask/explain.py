@@ -8,7 +8,7 @@ from dataclasses import dataclass, replace
 import numpy as np
 
 from tco.ask.compare import HOLDING, MEETINGS, Comparison, crossings, holding_name
-from tco.engine import Array, Call, Column, Figures, Node, Ref, cell_text, in_numbers, in_words
+from tco.engine import Array, Call, Column, Figures, Node, Ref, absent, cell_text, in_numbers, in_words
 from tco.errors import UnknownNameError
 from tco.model import Ground
 from tco.model.calendar import MONTHS
@@ -101,7 +101,9 @@ def crossing_of(comparison: Comparison, ground: Ground, line: str) -> tuple[Colu
 
 
 def holding_of(ground: Ground, line: str) -> tuple[Column, int] | None:
-    """A figure by holding period: `lcc_kept_3_years`."""
+    """A figure by holding period: `lcc_kept_3_years`; or one of several rates of return, `rate_of_return_2`."""
+    if spelled(line).startswith("rate_of_return_"):
+        return ground.own("measures", "rate_of_return"), 0
     for column in (ground.own("holding", name) for name in HOLDING):
         for row, period in enumerate(column.table.rows):
             if spelled(line) == holding_name(column, period):
@@ -190,7 +192,8 @@ def block(column: Column, rows: list[int], figures: Figures, cell: Callable[[Col
 
 def entry(column: Column, row: int, figures: Figures, cell: Callable[[Column, int], str]) -> Entry:
     """One figure as it is shown."""
-    numbers = "" if column.formula is None else in_numbers(column.formula, row, figures)
+    told = column.formula is not None and not absent(column, row, figures)
+    numbers = in_numbers(column.formula, row, figures) if told and column.formula is not None else ""
     value = cell_text(column, row, figures)
     return Entry(row_name(column, row), value, numbers, cell(column, row), origin(column, row))
 

@@ -3,16 +3,24 @@
 from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
+from itertools import pairwise
+from math import inf
 
 from tco.ask.compare import Comparison
 from tco.engine import Column, cell_text
+from tco.model.calendar import month_after
 from tco.model.ground import QUOTED
-from tco.study import FailurePoint, Part, ResalePoint, Study
+from tco.study import FailurePoint, Part, ResalePoint, Scenario, Study
+
+
+TOLD = 2  # conversions of one column that are told one by one
 
 
 def remarks(comparison: Comparison) -> list[str]:
     """Each in a sentence, for people; empty where nothing was converted or carried on."""
-    return [*conversions(comparison), *deflated(comparison.study), *carried_on(comparison.study)]
+    study = comparison.study
+    found = [*conversions(comparison), *deflated(study), *free(study), *superseded(study), *carried_on(study)]
+    return list(dict.fromkeys(found))
 
 
 def conversions(comparison: Comparison) -> Iterator[str]:
@@ -24,16 +32,17 @@ def conversions(comparison: Comparison) -> Iterator[str]:
 
 
 def turned(comparison: Comparison, quoted: Column, counted: Column) -> Iterator[str]:
-    """One sentence for each row that was converted."""
+    """A sentence for each row that was converted; of many in one column, for the first."""
     money = comparison.study.settings.money
     other = "real" if money == "nominal" else "nominal"
-    same = comparison.of(quoted) == comparison.of(counted)
-    for row, name in enumerate(quoted.table.rows):
-        if not same[row]:
-            where = quoted.table.scenario or quoted.table.label
-            of = "" if quoted.table.name == "settings" else f" of {name} ({where})"
-            before, after = (cell_text(column, row, comparison.figures) for column in (quoted, counted))
-            yield f"{counted.label}{of}: {before} {other} counts as {after} {money}."
+    rows = [row for row, same in enumerate(comparison.of(quoted) == comparison.of(counted)) if not same]
+    where = quoted.table.scenario or quoted.table.label
+    for row in rows[:TOLD]:
+        of = "" if quoted.table.name == "settings" else f" of {quoted.table.rows[row]} ({where})"
+        before, after = (cell_text(column, row, comparison.figures) for column in (quoted, counted))
+        yield f"{counted.label}{of}: {before} {other} counts as {after} {money}."
+    if len(rows) > TOLD:
+        yield f"{counted.label} ({where}): {len(rows) - TOLD} more {other} values are converted likewise."
 
 
 def deflated(study: Study) -> Iterator[str]:
@@ -43,28 +52,63 @@ def deflated(study: Study) -> Iterator[str]:
         yield f"Resale by {', '.join(names)} is a share of nominal prices; it is deflated by inflation."
 
 
+def free(study: Study) -> Iterator[str]:
+    """Owned gear that is sold in the end without having cost anything."""
+    owned = [part for scenario in study.scenarios for part in scenario.parts if part.fetches_today and part.resale]
+    if owned and study.settings.owned_gear == "free":
+        yield "Owned gear costs nothing at the start here ('owned gear' is free), and its resale counts as income."
+
+
+def superseded(study: Study) -> Iterator[str]:
+    """Tariff versions whose empty growth means none because another version follows, in a study of growing prices."""
+    if study.settings.electricity_growth == 0:
+        return
+    end = month_after(study.settings.start, study.settings.horizon)
+    for name, versions in study.tariffs.items():
+        for version, later in pairwise(versions):
+            if (
+                version.growth is None
+                and not version.path
+                and version.start < end
+                and later.start > study.settings.start
+            ):
+                told = f"Tariff '{name}' from {version.start:%Y-%m}: its growth is empty and a later version follows"
+                yield f"{told}, so its price does not grow."
+
+
 def carried_on(study: Study) -> Iterator[str]:
-    """Curves that parts outlive."""
-    for curves, field, how in (
-        (study.failures, "failures", "its last rate holds from there"),
-        (study.resale, "resale", "it goes on falling at its last ratio"),
+    """Curves that parts outlive: by more than the last step between their points, which the last one speaks for."""
+    for curves, field, kind, how in (
+        (study.failures, "failures", "Failure", "its last rate holds from there"),
+        (study.resale, "resale", "Resale", "it goes on falling at its last ratio"),
     ):
         for name, points in curves.items():
-            oldest = max((reached(study, part) for part in parts_with(study, field, name)), default=0)
-            if oldest > points[-1].age and has_ages(points):
-                yield f"Curve '{name}' ends at {points[-1].age} months; parts here reach {oldest}: {how}."
+            oldest = max(
+                (age for scenario in study.scenarios for age in reached(study, scenario, field, name)), default=0
+            )
+            if oldest > last_age(points, field):
+                ends = points[-1].age
+                yield f"{kind} curve '{name}' ends at {ends} months; parts here reach {oldest}: {how}."
 
 
-def parts_with(study: Study, field: str, curve: str) -> list[Part]:
-    """The parts that follow a curve."""
-    return [part for scenario in study.scenarios for part in scenario.parts if getattr(part, field) == curve]
+def reached(study: Study, scenario: Scenario, field: str, curve: str) -> Iterator[int]:
+    """The ages that units following a curve can reach, in months, whether bought as such or as a replacement."""
+    for part in scenario.parts:
+        if getattr(part, field) == curve:
+            stays = [
+                leaving(study, other) - 1 - other.bought for other in scenario.parts if other.replaced_by == part.part
+            ]
+            own = leaving(study, part) - part.bought if part.quantity else 0
+            yield part.age + max(own, *stays, 0)
 
 
-def reached(study: Study, part: Part) -> int:
-    """The age that a part can reach, in months; one that only lists a price may come at the start."""
-    return part.age + (study.settings.horizon if part.leaves is None else part.leaves) - part.bought
+def leaving(study: Study, part: Part) -> int:
+    """The month at whose end a part leaves."""
+    return study.settings.horizon if part.leaves is None else part.leaves
 
 
-def has_ages(points: Sequence[FailurePoint | ResalePoint]) -> bool:
-    """Whether a curve changes with age at all."""
-    return len(points) > 1
+def last_age(points: Sequence[FailurePoint | ResalePoint], field: str) -> float:
+    """Up to which age a curve speaks; a single point for all ages."""
+    if len(points) < 2:
+        return inf
+    return points[-1].age + (points[-1].age - points[-2].age if field == "failures" else 0)

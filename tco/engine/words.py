@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import math
 from dataclasses import replace
 
 from tco import units
@@ -54,7 +55,8 @@ def settled(node: Node, row: int, figures: Figures) -> Node:
         return inside(node, row, figures)
     found = fold(node, lambda leaf: whole(leaf, figures), apply)
     first = found.reshape(-1, found.shape[-1])[0]
-    return Constant(float(first[min(row, len(first) - 1)]), node.unit)
+    value = float(first[min(row, len(first) - 1)])
+    return Constant(value, node.unit) if math.isfinite(value) else inside(node, row, figures)
 
 
 def written_value(text: str) -> Text:

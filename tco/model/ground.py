@@ -182,10 +182,18 @@ def turned(given: Column, model: Model, name: str, turns: Sequence[float], month
     alike = len(set(turns)) == 1
     flag: Any = turns[0] if alike else model.given(table, f"{name}_turn", told, "", turns, computed=TURNED)
     years = flag * (model[f"{table.name}.{months}"] / Constant(12.0, unit("month"))) if months else flag
-    level: Any = growing(model["settings.inflation"], years)
+    inflation = model["settings.inflation"]
     assert given.unit is not None
-    value = given * level if months else (1.0 + given) * level - 1.0
+    value = given * growing(inflation, years) if months else converted(given, inflation, flag)
     model.column(table, name, label(name), written(given.unit), value, percent=given.percent)
+
+
+def converted(rate: Any, inflation: Any, flag: Any) -> Node:
+    """A yearly rate inflated (1), deflated (-1) or as it is; so written that one equal to inflation is exactly 0."""
+    up, down = rate + inflation + rate * inflation, (rate - inflation) / (1.0 + inflation)
+    if not isinstance(flag, Column):
+        return up if flag > 0 else down  # type: ignore[no-any-return]
+    return call("where", call("more_than", flag, 0.0), up, call("where", call("more_than", 0.0, flag), down, rate))
 
 
 def source_of(row: Row, name: str) -> str:

@@ -96,6 +96,7 @@ def economic_life() -> Measure:
     return Measure(
         "economic_life", "cheapest a year if kept for", "year", lambda g: at(of("best", g), -1) / A_YEAR,
         reasons=(
+            Reason(lambda g: 0.0 if g.scenario.parts else 1.0, "none: no hardware to sell"),
             Reason(lambda g: 1.0 if len(periods(g.horizon)) == 1 else 0.0, "none: one holding period"),
             Reason(lambda g: call("at_least", near(g), spread(g)), "none: the same at any length"),
         ),

@@ -57,12 +57,16 @@ def tariff_tables(model: Model, study: Study) -> None:
 
 
 def tariff_table(model: Model, study: Study, name: str, versions: Sequence[Version]) -> None:
-    """A tariff's versions: price, growth, and the month from which each counts."""
+    """A tariff's versions: price, growth, and the month whose price each says.
+
+    That is the start (0) for a version in force by then, else its first month.
+    """
     table = model.table(f"tariff {name}", f"Tariff: {name}", [f"{v.start:%Y-%m}" for v in versions])
     growth_rule = model["settings.electricity_growth"]
     model.given(table, "version", "version", "", [float(number) for number in range(1, len(versions) + 1)])
-    begins = [max(0, calendar.months_between(study.settings.start, v.start)) for v in versions]
-    model.given(table, "begins", "counts from month", "month", begins, computed=FROM)
+    starts = [calendar.months_between(study.settings.start, v.start) for v in versions]
+    begins = [start + 1 if start > 0 else 0 for start in starts]
+    model.given(table, "begins", "price of month", "month", begins, computed=FROM)
     given_columns(
         model, table, [without_growth(version, last=version is versions[-1]) for version in versions], study.settings,
         follows={"growth": growth_rule}, months="begins",
@@ -78,7 +82,7 @@ def without_growth(version: Version, *, last: bool) -> Version:
 
 
 def price_column(model: Model, study: Study, name: str, versions: Sequence[Version]) -> None:
-    """The price of a kWh in each month: that of the version in force, grown since that version began."""
+    """The price of a kWh in each month: that of the version in force, grown since the month whose price it says."""
     settings, table = study.settings, model.tables["calendar"]
     starts = [calendar.months_between(settings.start, version.start) for version in versions]
     numbers = [max(1, bisect_right(starts, max(0, t - 1))) for t in range(settings.horizon + 1)]
@@ -96,7 +100,7 @@ def price_column(model: Model, study: Study, name: str, versions: Sequence[Versi
 
 
 def along(model: Model, tariff: str, path: str, numbers: Sequence[int], versions: Sequence[Version]) -> Node:
-    """What a path adds to the price in the months whose version follows it: its level over that at the beginning."""
+    """What a path makes of the price in the months whose version follows it: its level over that of the first."""
     table, level = model.tables["calendar"], model[f"calendar.path {path}"]
     on_it = [1.0 if versions[number - 1].path == path else 0.0 for number in numbers]
     label = f"{tariff} follows {path} (1)"

@@ -12,11 +12,11 @@ from collections.abc import Callable, Sequence
 
 import numpy as np
 
-from tco.engine import Array, Column, Constant, Figures, Node, Table, call
+from tco.engine import Array, Column, Constant, Figures, Node, Table, at, call
 from tco.engine.arrays import sign_at
 from tco.model.ground import Ground, growing
 from tco.model.measure import Measure, Reason, near, put
-from tco.model.versus import itself, never_more, side_of, size
+from tco.model.versus import above_inflation, itself, never_more, side_of, size
 from tco.units import unit
 
 LOWEST, HIGHEST = -0.99, 10.0  # effective a year: beyond these no rate is told
@@ -30,8 +30,9 @@ def timed_savings(ground: Ground, baseline: Ground) -> None:
     model = ground.model
     saved = ground.month("saved") if ground.study.settings.timing == "month-end" else moved(ground, baseline)
     label = "saves (1) or not (-1), as before where nothing"
+    tiny = Constant(1e-7, unit(ground.money))
     sign = model.recurrence(
-        saved.table, "sign", label, "", lambda own: side_of(ground, saved, call("previous", own, 0.0))
+        saved.table, "sign", label, "", lambda own: side_of(saved, call("previous", own, 0.0), tiny)
     )
     turns = call("more_than", 0.0, sign * call("previous", sign, 0.0))
     model.column(saved.table, "turns", "savings change sign (1)", "", turns)
@@ -83,7 +84,34 @@ def rate_of_return(ground: Ground, baseline: Ground, figures: Figures) -> None:
     rate = model.column(table, "rate_step", "rate a step", "", live)
     model.column(table, "rate_a_year", "rate a year", "", growing(rate, 12.0 / step) - 1.0, percent=True)
     unlike(ground, (saved, moment), figures)
+    label = "saves first and pays later (1)"
+    model.column(table, "saves_first", label, "", once * call("more_than", 0.0, at(sign_of(ground, saved), -1)))
     put(ground, named(baseline, [yearly(rate, step) for rate in found]))
+    put(ground, borrowing_rate(baseline))
+
+
+def sign_of(ground: Ground, saved: Column) -> Column:
+    """The column of signs beside that of savings."""
+    return ground.model[f"{saved.table.name}.sign"]
+
+
+def borrowing_rate(baseline: Ground) -> Measure:
+    """The rate of the loan that saving first and paying later amounts to: the lower the better."""
+
+    def own(name: str) -> Callable[[Ground], Column]:
+        return lambda ground: ground.own("reasons", name)
+
+    label = f"saving first and paying later costs a year{above_inflation(baseline)}"
+    return Measure(
+        "borrowing_rate", label, "", own("rate_a_year"), percent=True,
+        reasons=(
+            itself(baseline),
+            never_more("saved"),
+            Reason(lambda g: 1.0 - own("saves_first")(g), "none: it is no loan"),
+            Reason(lambda g: 1.0 - own("single")(g), NONE),
+            Reason(lambda g: call("more_than", -0.999, own("rate_a_year")(g)), NOT_KNOWN),
+        ),
+    )  # fmt: skip
 
 
 def yearly_rates(ground: Ground, figures: Figures) -> list[float]:
@@ -139,11 +167,12 @@ def named(baseline: Ground, found: Sequence[float]) -> Measure:
 
     not_one = 0.0 if len(found) == 1 else 1.0
     return Measure(
-        "rate_of_return", "internal rate of return a year", "", rate, percent=True,
+        "rate_of_return", f"internal rate of return a year{above_inflation(baseline)}", "", rate, percent=True,
         reasons=(
             itself(baseline),
             never_more("saved"),
             Reason(lambda g: call("more_than", 0.5, changes(g)), "none: one sign throughout"),
+            Reason(own("saves_first"), "none: saves first, pays later"),
             Reason(lambda g: many(g) * own("changed")(g), NOT_KNOWN),
             Reason(lambda g: many(g) * not_one, told_of(found)),
             Reason(lambda g: (1.0 - many(g)) * (1.0 - own("single")(g)), NONE),

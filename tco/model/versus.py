@@ -8,9 +8,10 @@ from __future__ import annotations
 from collections.abc import Callable
 from typing import Any
 
-from tco.engine import Column, Node, at, call
+from tco.engine import Column, Constant, Node, at, call
 from tco.model.ground import Ground, growing, one_month
 from tco.model.measure import A_YEAR, Measure, Reason, near, put
+from tco.units import unit
 
 BASELINE = "none: it is the baseline"
 NO_MORE = "none: no extra investment"
@@ -48,7 +49,7 @@ def crossing(ground: Ground, difference: Column) -> Column:
     model, label = ground.model, difference.label
     side = model.recurrence(
         ground.months, f"{difference.name}_side", f"{label}: more (1), less (-1), level so far (0)", "",
-        lambda own: side_of(ground, difference, call("previous", own, 0.0)),
+        lambda own: side_of(difference, call("previous", own, 0.0), near(ground)),
     )  # fmt: skip
     flips = call("more_than", 0.0, side * call("previous", side, 0.0))
     where = flips * part_way(ground, difference)
@@ -67,10 +68,10 @@ def size(ground: Ground, amount: Column | Node) -> Node:
     return call("larger", amount, ground.nothing() - amount)
 
 
-def side_of(ground: Ground, difference: Column | Node, level: Any) -> Node:
+def side_of(difference: Column | Node, level: Any, nearly: Constant) -> Node:
     """1 or -1 by an amount ahead; `level` where it is next to nothing."""
-    behind = call("more_than", ground.nothing() - near(ground), difference)
-    return call("where", call("more_than", difference, near(ground)), 1.0, call("where", behind, -1.0, level))
+    behind = call("more_than", 0.0 * nearly - nearly, difference)
+    return call("where", call("more_than", difference, nearly), 1.0, call("where", behind, -1.0, level))
 
 
 def catching_up(ground: Ground, side: Column) -> None:
@@ -133,7 +134,7 @@ def extra(ground: Ground, baseline: Ground) -> Node:
 
 def at_end(ground: Ground) -> Node:
     """On which side of the baseline a scenario ends; level is neither."""
-    return side_of(ground, at(ground.month("ahead"), ground.horizon), 0.0)
+    return side_of(at(ground.month("ahead"), ground.horizon), 0.0, near(ground))
 
 
 def largest(name: str) -> Callable[[Ground], Node]:
@@ -151,6 +152,11 @@ def never_more(saved: str) -> Reason:
     return Reason(lambda ground: call("more_than", 1.0, largest(f"{saved}_behind")(ground)), "none: never costs more")
 
 
+def above_inflation(ground: Ground) -> str:
+    """What to add to a rate's name in a study of real money."""
+    return ", above inflation" if ground.study.settings.money == "real" else ""
+
+
 def ratios(baseline: Ground) -> list[Measure]:
     """Savings-to-investment ratio, and the adjusted rate of return: (1 + r) SIR^(1 / years) - 1."""
 
@@ -163,6 +169,7 @@ def ratios(baseline: Ground) -> list[Measure]:
         ratio = savings(ground) / investment(ground)
         return (1.0 + ground.setting("discount")) * growing(ratio - 1.0, 12.0 / ground.horizon) - 1.0
 
+    kind = above_inflation(baseline)
     none = Reason(lambda g: call("at_least", near(g), investment(g)), NO_MORE)
     nothing = Reason(lambda g: call("at_least", near(g), savings(g)), "none: operation saves nothing")
     return [
@@ -171,7 +178,7 @@ def ratios(baseline: Ground) -> list[Measure]:
             lambda g: savings(g) / investment(g), reasons=(itself(baseline), none),
         ),
         Measure(
-            "adjusted_rate_of_return", "adjusted rate of return a year", "", adjusted, percent=True,
+            "adjusted_rate_of_return", f"adjusted internal rate of return a year{kind}", "", adjusted, percent=True,
             reasons=(itself(baseline), none, nothing),
         ),
     ]  # fmt: skip
@@ -187,12 +194,17 @@ def payback(name: str, label: str, saved: str, baseline: Ground) -> Measure:
     def lost(ground: Ground) -> Node:
         return not_back(ground) * call("more_than", back(ground), one_month() * 0.0)
 
+    def ahead_first(ground: Ground) -> Node:
+        ahead = call("more_than", largest(f"{saved}_so_far")(ground), near(ground))
+        return not_back(ground) * ahead
+
     return Measure(
         name, label, "year", lambda g: back(g) / A_YEAR,
         reasons=(
             itself(baseline),
             never_more(saved),
             Reason(lost, "none: falls behind again"),
+            Reason(ahead_first, "none: ahead first, then behind"),
             Reason(not_back, "none: not within the horizon"),
         ),
     )  # fmt: skip
@@ -201,19 +213,28 @@ def payback(name: str, label: str, saved: str, baseline: Ground) -> Measure:
 def level_horizon(baseline: Ground) -> Measure:
     """The horizon at which a scenario and the baseline cost the same, both sold then; the last of several."""
 
-    def only(side: float) -> Callable[[Ground], Node]:
-        """Without a crossing, on one side at the end."""
+    def crosses(ground: Ground) -> Node:
+        return call("more_than", largest("ahead_if_sold_crosses")(ground), one_month() * 0.0)
 
-        def holds(ground: Ground) -> Node:
-            crosses = call("more_than", largest("ahead_if_sold_crosses")(ground), one_month() * 0.0)
-            there = at(ground.month("ahead_if_sold_side"), ground.horizon) * side
-            on_side = call("more_than", there, 0.0) if side else 1.0
-            return (1.0 - crosses) * on_side
+    def side(ground: Ground) -> Node:
+        return at(ground.month("ahead_if_sold_side"), ground.horizon)
 
-        return holds
+    def level_at_end(ground: Ground) -> Node:
+        """It was not level before, and is at the horizon."""
+        level = call("at_least", near(ground), size(ground, at(ground.month("ahead_if_sold"), ground.horizon)))
+        return level * side(ground) * side(ground)
+
+    def only(which: float) -> Callable[[Ground], Node]:
+        """Without a crossing, on one side (or on none) throughout."""
+        return lambda ground: (1.0 - crosses(ground)) * (1.0 - level_at_end(ground)) * (
+            call("more_than", side(ground) * which, 0.0) if which else 1.0)  # fmt: skip
+
+    def last(ground: Ground) -> Node:
+        end = Constant(float(ground.horizon), unit("month"))
+        return call("where", level_at_end(ground), end, largest("ahead_if_sold_crosses")(ground))
 
     return Measure(
-        "level_horizon", "horizon at which both cost the same, sold then", "month", largest("ahead_if_sold_crosses"),
+        "level_horizon", "horizon at which both cost the same, sold then", "month", last,
         reasons=(
             itself(baseline),
             Reason(only(1.0), "none: less at every horizon"),

@@ -38,8 +38,9 @@ def shown(money: str) -> list[Shown]:
         Shown("extra_investment", "Extra investment, present value", money, WHOLE_MONEY),
         Shown("operating_savings", "Savings in operation, present value", money, WHOLE_MONEY),
         Shown("savings_to_investment_ratio", "Savings-to-investment ratio", "", "0.00"),
-        Shown("adjusted_rate_of_return", "Adjusted rate of return", "a year", PERCENT),
+        Shown("adjusted_rate_of_return", "Adjusted internal rate of return", "a year", PERCENT),
         Shown("rate_of_return", "Internal rate of return", "a year", PERCENT),
+        Shown("borrowing_rate", "Or: saving first costs, as a loan", "a year", PERCENT),
         Shown("simple_payback", "Simple payback", "years", ONE_DIGIT),
         Shown("discounted_payback", "Discounted payback", "years", ONE_DIGIT),
         Shown("level_horizon", "Both cost the same if sold after", "months", ONE_DIGIT),
@@ -52,11 +53,12 @@ MEANINGS = (
     "replacement, resale and disposal beyond the baseline's. Savings in operation: electricity, fees and upkeep.",
     "Savings-to-investment ratio: savings in operation for each unit of extra investment. Adjusted rate of return: "
     "what the extra investment earns a year if what it saves earns the discount rate until the end.",
-    "Internal rate of return: the discount rate at which both cost the same. Where a scenario saves first and pays "
-    "later it reads as the rate of a loan: lower is better.",
+    "Internal rate of return: the discount rate at which both cost the same. A scenario that saves first and pays "
+    "later has a rate as well, that of a loan, and lower is better.",
     "Payback: when what was saved so far stays above nothing, straight between months; resale at the end counts.",
     "Kept for: the equivalent year is the level yearly amount worth the life-cycle cost if everything is sold at the "
-    "end of that year; it assumes that the same would be bought again.",
+    "end of that year. The lowest is the economic life if the same is bought again, at the same price in the study's "
+    "money.",
 )
 
 
@@ -71,10 +73,10 @@ def against_sheet(page: Page, draft: Draft) -> None:
     row = measures(page, draft) if several else 3
     row = holding(page, draft, row)
     for meaning in MEANINGS if several else MEANINGS[-1:]:
-        page.wide(row, 0, 11, page.formats.get("small"), meaning)
-        page.height(row, lines_of(meaning, LEFT + 10 * WIDE, EIGHT))
+        page.wide(row, 0, 12, page.formats.get("small"), meaning)
+        page.height(row, lines_of(meaning, LEFT + 11 * WIDE, EIGHT))
         row += 1
-    print_setup(page, row, max(10, len(draft.comparison.built.grounds)))
+    print_setup(page, row, max(11, len(draft.comparison.built.grounds)))
     if max(len(draft.comparison.built.grounds), draft.comparison.study.settings.horizon // 12) <= ONE_PAGE:
         page.sheet.fit_to_pages(1, 1)
 
@@ -122,7 +124,7 @@ def holding(page: Page, draft: Draft, row: int) -> int:
     """The equivalent year by holding period, a scenario a column, and its chart; returns the row after them."""
     made, grounds = page.formats, draft.comparison.built.grounds
     page.text(row, 0, f"Equivalent year if all is sold after, {draft.money}", made.get("heading"))
-    for column in range(1, 11):
+    for column in range(1, 12):
         page.sheet.write_blank(row, column, None, made.get("rule"))
     page.text(row + 1, 0, "", made.get("mark_left"))
     for column, ground in enumerate(grounds, start=1):

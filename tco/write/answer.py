@@ -100,12 +100,12 @@ def standing(draft: Draft, board: Board, place: Live) -> Live:
     def since(month: Live, word: str) -> Live:
         start = Live(f"{month.formula}=0", month.value == 0)
         from_month = sentence(
-            f"has paid {word} from month ", fixed(month), " (", month_name(draft, month), ") to the end"
+            f"has cost {word} from month ", fixed(month), " (", month_name(draft, month), ") to the end"
         )
-        return either(start, f"has paid {word} from the start", from_month)
+        return either(start, f"has cost {word} from the start", from_month)
 
     is_ahead, is_level = Live(f"{side.formula}>0", side.value > 0), Live(f"{side.formula}=0", side.value == 0)
-    behind = either(is_level, "has paid the same", since(fell, "more than the baseline"))
+    behind = either(is_level, "has cost the same", since(fell, "more than the baseline"))
     return either(is_ahead, since(caught, "less than the baseline"), behind)
 
 

@@ -176,7 +176,7 @@ class Board:
         return sentence(name, either(self.is_ahead(number), sentence(", ahead from ", since), ""))
 
     def is_ahead(self, number: int) -> Live:
-        """Whether a scenario has paid less than the baseline by the end."""
+        """Whether a scenario has cost less than the baseline by the end."""
         side = self.measure(number, "side_at_end").value
         return Live(f"{self.cell('side', number)}>0", side > 0)
 

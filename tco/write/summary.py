@@ -160,7 +160,7 @@ def cautions(page: Page, row: int) -> int:
 
 
 def put_charts(page: Page, draft: Draft, board: Board, row: int) -> None:
-    """Cost by line, and what is paid so far, side by side."""
+    """Cost by line, and what is cost so far, side by side."""
     titles = (by_line_title(draft, board), running_title(draft, board))
     cells = []
     for number, title in enumerate(titles):
@@ -199,15 +199,15 @@ def by_line_title(draft: Draft, board: Board) -> Live:
 
 
 def running_title(draft: Draft, board: Board) -> Live:
-    """Who has paid least at the end, resale left out."""
+    """Who has cost least at the end, resale left out."""
     values, span = board.values("paid"), board.span("paid")
     least = Live(f"MIN({span})", min(values))
     name = board.name(row_of(values, span, least))
-    return sentence(name, " has paid least by the end, ", fixed(least), f" {draft.money}, resale left out")
+    return sentence(name, " has cost least by the end, ", fixed(least), f" {draft.money}, resale left out")
 
 
 def so_far(page: Page, draft: Draft, board: Board, title: str) -> object:
-    """What each scenario has paid by each month, and where it meets the baseline."""
+    """What each scenario has cost by each month, and where it meets the baseline."""
     stands, horizon = draft.layout, draft.comparison.study.settings.horizon
     months = stands.absolute(draft.comparison.built.model["calendar.month"], 0, horizon)
     series, meets = [], []
@@ -218,7 +218,7 @@ def so_far(page: Page, draft: Draft, board: Board, title: str) -> object:
         if not ground.scenario.baseline:
             point = charts.Series(name, board.cell("meets at", number), board.cell("meets with", number))
             meets.append(point)
-    axes = ("month", f"{draft.money} paid so far, undiscounted")
+    axes = ("month", f"{draft.money} cost so far, undiscounted")
     return charts.running(page.book, series, meets, title, axes, horizon)
 
 

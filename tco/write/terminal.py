@@ -6,7 +6,7 @@ import textwrap
 from collections.abc import Iterable, Sequence
 from pathlib import Path
 
-from tco.ask.compare import Comparison
+from tco.ask.compare import Comparison, crossings
 from tco.ask.explain import Explanation
 from tco.ask.remarks import remarks
 from tco.engine import absent
@@ -74,7 +74,7 @@ AGAINST = (
     ("adjusted", "adjusted_rate_of_return", "{:.1%}"),
     ("internal", "rate_of_return", "{:.1%}"),
     ("payback", "simple_payback", "{:.1f} y"),
-    ("level at", "level_horizon", "month {:.0f}"),
+    ("cheaper", "level_horizon", "{} {:.0f}"),
 )
 
 
@@ -97,7 +97,8 @@ def against(comparison: Comparison) -> list[str]:
     told = "; ".join(f"{letter} {reason}" for reason, letter in letters.items())
     notes = [
         "saved: in all, at its worth at the start; ratio: savings to investment; adjusted",
-        "and internal: rates of return a year; level at: both cost the same if sold then",
+        "and internal: rates of return a year; cheaper: if both are sold, from or until",
+        "which month",
     ]
     return [head, "-" * len(head), *rows, "", *notes, *(textwrap.wrap(told, WIDTH) if told else [])]
 
@@ -112,8 +113,15 @@ def said(comparison: Comparison, ground: Ground, measure: str, shape: str) -> st
         return reason
     value = float(comparison.of(column)[0]) + 0.0
     value /= 1000.0 ** power_of(comparison) if measure == "net_savings" else 1.0
-    text = shape.format(value).replace("%", " %")
+    way = "from" if measure == "level_horizon" and crosses_upward(comparison, ground) else "until"
+    text = shape.format(*([way] if "{} " in shape else []), value).replace("%", " %")
     return text if len(text) < FIGURE else f"{value:.2e}"
+
+
+def crosses_upward(comparison: Comparison, ground: Ground) -> bool:
+    """Whether a scenario is the cheaper one, both sold then, from the last crossing on."""
+    found = crossings(comparison, ground, "ahead_if_sold")
+    return bool(found and found[-1][1])
 
 
 def keeping(comparison: Comparison) -> list[str]:
@@ -144,7 +152,7 @@ def fits(rows: Sequence[Sequence[float]], scale: float) -> bool:
 
 def shown(value: float, digits: int) -> str:
     """A figure of the table."""
-    return f"{value + 0.0:,.{digits}f}"
+    return f"{round(value, digits) + 0.0:,.{digits}f}"
 
 
 def short_names(names: Sequence[str]) -> list[str]:

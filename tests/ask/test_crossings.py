@@ -49,7 +49,7 @@ def test_a_crossing_lies_straight_between_flows(tmp_path: Path) -> None:
     """a pays 100 a month, b 250 at the start: level in the middle of the third month."""
     comparison = of_flows(tmp_path, 4, {"a": dict.fromkeys(range(1, 5), 100.0), "b": {0: 250.0}})
     assert crossings(comparison, ground(comparison, "b")) == [(pytest.approx(2.5), True)]
-    assert "b has paid less than the baseline from month 3 (2027-03) to the end" in " ".join(spoken(comparison))
+    assert "b has cost less than the baseline from month 3 (2027-03) to the end" in " ".join(spoken(comparison))
 
 
 def test_every_crossing_is_told(tmp_path: Path) -> None:
@@ -66,7 +66,7 @@ def test_the_baseline_may_be_the_cheapest(tmp_path: Path) -> None:
     assert "Cheapest: a, at" in text
     assert "The next one, b, costs 50.00 EUR a month more, 200 EUR more over 4 months" in text
     assert (
-        "At the start b takes 300 EUR, a 100 EUR. Resale left out, b has paid more than the baseline from the start"
+        "At the start b takes 300 EUR, a 100 EUR. Resale left out, b has cost more than the baseline from the start"
         in text
     )
 
@@ -99,7 +99,7 @@ def test_rounding_noise_is_no_difference(tmp_path: Path) -> None:
     text = " ".join(spoken(comparison))
     assert "Cheapest: a" in text
     assert "It is the baseline; b costs the same." in text
-    assert "b has paid the same" in text
+    assert "b has cost the same" in text
 
 
 def test_level_again_at_the_end(tmp_path: Path) -> None:
@@ -107,16 +107,16 @@ def test_level_again_at_the_end(tmp_path: Path) -> None:
     flows = {"a": {0: 100.0}, "b": {4: 100.0}}
     comparison = of_flows(tmp_path, 4, flows)
     assert crossings(comparison, ground(comparison, "b")) == []
-    assert "b has paid the same" in " ".join(spoken(comparison))
+    assert "b has cost the same" in " ".join(spoken(comparison))
 
 
 def test_level_for_a_while_then_ahead(tmp_path: Path) -> None:
     """b is behind at first, level from month 1, ahead from month 3: sentence and crossing say the same."""
     comparison = of_flows(tmp_path, 4, {"a": {1: 100.0, 3: 50.0}, "b": {0: 100.0}})
     assert crossings(comparison, ground(comparison, "b")) == [(pytest.approx(2.0), True)]
-    assert "b has paid less than the baseline from month 3" in " ".join(spoken(comparison))
+    assert "b has cost less than the baseline from month 3" in " ".join(spoken(comparison))
 
 
 def test_ahead_at_first_and_behind_in_the_end(tmp_path: Path) -> None:
     text = told(tmp_path, {"a": {0: 100.0}, "b": {2: 300.0}})
-    assert "b has paid more than the baseline from month 2 (2027-02) to the end" in text
+    assert "b has cost more than the baseline from month 2 (2027-02) to the end" in text

@@ -50,7 +50,8 @@ def payback(saved: np.ndarray) -> float | str:
     if not low.any():
         return "none: never costs more"
     if low[-1]:
-        return "none: falls behind again" if len(back) else "none: not within the horizon"
+        ahead = "none: ahead first, then behind" if total.max() > 0.005 else "none: not within the horizon"
+        return "none: falls behind again" if len(back) else ahead
     month = int(back[-1])
     before, after = abs(total[month - 1]), abs(total[month])
     return float((month - 1 + before / (before + after)) / 12)
@@ -86,9 +87,19 @@ def internal(base: Plain, own: Plain) -> float | str:
 
     values = np.sign([worth(growth) for growth in RANGE])
     places = np.flatnonzero(values[1:] != values[:-1])
+    flows = saved_when_it_counts(amounts, times)
+    turns = np.count_nonzero(flows[1:] * flows[:-1] < 0)
+    if turns == 1 and flows[0] > 0:
+        return "none: saves first, pays later"
     if len(places) == 1:
         return math.expm1(brentq(worth, RANGE[places[0]], RANGE[places[0] + 1], xtol=1e-14))
     return "several" if len(places) else "none"
+
+
+def saved_when_it_counts(amounts: np.ndarray, times: np.ndarray) -> np.ndarray:
+    """The sums of what falls at one moment, in order, those that are nothing left out."""
+    found = np.array([amounts[np.isclose(times, time)].sum() for time in np.unique(times.round(9))])
+    return found[np.abs(found) > 1e-7]
 
 
 @pytest.mark.parametrize("seed", range(500, 515))

@@ -174,7 +174,7 @@ class Plain:
         versions = self.study.tariffs[self.scenario.tariff]
         held = [v for v in versions if self.since(v) <= month - 1]
         version = held[-1]
-        begins = max(0, self.since(version))
+        begins = self.since(version) + 1 if self.since(version) > 0 else 0
         price = self.in_money(version, "price", begins)
         if version.path:
             return price * self.along(version.path, month) / self.along(version.path, begins)

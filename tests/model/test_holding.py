@@ -97,8 +97,13 @@ def test_one_holding_period_is_no_choice(tmp_path: Path) -> None:
 
 def test_what_costs_the_same_each_year_has_no_economic_life(tmp_path: Path) -> None:
     rent = "scenario,fee,amount [EUR/month]\nmachine,rent,10\n"
+    free = "part,quantity,price\nmachine,1,0\n"
+    assert (
+        machine(tmp_path / "free", parts=free, resale=None, fees=rent)["economic_life"]
+        == "none: the same at any length"
+    )
     found = machine(tmp_path, scenarios="scenario\nmachine\n", fees=rent, parts=None, resale=None)
-    assert found["economic_life"] == "none: the same at any length"
+    assert found["economic_life"] == "none: no hardware to sell"
 
 
 OWNED = "part,quantity,price,fetches today,age,resale,selling cost\nmachine,2,0,500 EUR,1 year,falling,20 EUR\n"

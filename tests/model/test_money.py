@@ -47,7 +47,8 @@ def each_row(study: Study, change: Callable[[Row, int], Row]) -> Study:
 
     def begins(start) -> int:  # type: ignore[no-untyped-def]
         first = study.settings.start
-        return max(0, (start.year - first.year) * 12 + start.month - first.month)
+        month = (start.year - first.year) * 12 + start.month - first.month
+        return month + 1 if month > 0 else 0
 
     def of(scenario: Scenario) -> Scenario:
         return replace(

@@ -155,6 +155,11 @@ def test_each_reason_is_reached(tmp_path: Path) -> None:
     assert cheaper["level_horizon"] == "none: less at every horizon"
     lost = against(tmp_path / "lost", {0: 50, 6: -80, 9: 90}, {}, 12)
     assert lost["simple_payback"] == "none: falls behind again"
+    first = against(tmp_path / "first", {0: -50, 6: 80}, {}, 12)
+    assert first["rate_of_return"] == "none: saves first, pays later"
+    assert first["borrowing_rate"] == pytest.approx((80 / 50) ** 2 - 1)
+    assert first["simple_payback"] == "none: ahead first, then behind"
+    assert dearer["borrowing_rate"] == lost["borrowing_rate"] == "none: it is no loan"
     fast = against(tmp_path / "fast", {0: 1, 1: -50}, {}, 12)
     assert fast["rate_of_return"] == "none from −99 % to 1,000 %"
 
@@ -174,3 +179,18 @@ def test_level_horizons_are_all_told(tmp_path: Path) -> None:
     assert names == ["level_horizon_1_ahead", "level_horizon_2_behind", "level_horizon_3_ahead"]
     assert [found[name] for name in names] == pytest.approx([5 + 50 / 80, 8 + 30 / 90, 10 + 60 / 70])
     assert found["level_horizon"] == pytest.approx(10 + 60 / 70)
+
+
+def test_level_at_the_horizon_is_level_there(tmp_path: Path) -> None:
+    """600 at once against 10 a month for 60 months, nothing discounted: as dear at the very end."""
+    found = against(tmp_path, {0: 600}, dict.fromkeys(range(1, 61), -10.0), 60, "discount,0\n")
+    assert found["level_horizon"] == 60
+    assert found["net_savings"] == pytest.approx(0, abs=1e-9)
+
+
+@pytest.mark.parametrize("rate", ["5.05 %", "3.77 %", "0.0000000001 %"])
+def test_a_discount_rate_next_to_nothing(rate: str, tmp_path: Path) -> None:
+    """Equal to inflation in real money, it is exactly 0; a tiny one loses no digits."""
+    kinds = f"money,real\ninflation,{rate}\ndiscount,{rate} nominal\n" if len(rate) < 8 else f"discount,{rate}\n"
+    found = against(tmp_path, {0: 600}, dict.fromkeys(range(1, 61), 10.0), 60, kinds)
+    assert found["equivalent_month"] == pytest.approx((600 + 10 * 60) / 60, rel=1e-8)

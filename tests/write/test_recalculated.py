@@ -146,7 +146,7 @@ def test_the_answer_against_a_dearer_baseline(books):
     assert third.startswith(
         "At the start quiet minis takes 2,980 EUR, old servers 2,071 EUR. Resale left out, quiet "
     )
-    assert third.endswith("quiet minis has paid less than the baseline from month 10 (2027-09) to the end.")
+    assert third.endswith("quiet minis has cost less than the baseline from month 10 (2027-09) to the end.")
 
 
 def test_the_answer_where_the_baseline_is_cheapest(books):
@@ -154,11 +154,11 @@ def test_the_answer_where_the_baseline_is_cheapest(books):
     assert first.startswith("Cheapest: quiet minis, at ")
     assert second.startswith("It is the baseline. The next one, rented space, costs ")
     assert third.startswith("At the start rented space takes ")
-    assert re.search(r"has paid more than the baseline from month \d\d \(20\d\d-\d\d\) to the end\.$", third)
+    assert re.search(r"has cost more than the baseline from month \d\d \(20\d\d-\d\d\) to the end\.$", third)
 
 
 def test_the_answer_where_the_cheapest_is_ahead_from_the_start(books):
-    assert answer(books, "ahead from the start")[2].endswith("has paid less than the baseline from the start.")
+    assert answer(books, "ahead from the start")[2].endswith("has cost less than the baseline from the start.")
 
 
 def test_the_answer_with_one_scenario(books):
@@ -172,7 +172,7 @@ def test_the_answer_between_two_alike(books):
     first, second, third, _ = answer(books, "named A1")
     assert first.startswith("Cheapest: rented space, at ")
     assert second == "It is the baseline; A1 costs the same."
-    assert third.endswith("A1 has paid the same.")
+    assert third.endswith("A1 has cost the same.")
 
 
 @pytest.mark.parametrize("says", CHANGES)
