@@ -12,7 +12,6 @@ from tco.model.calendar import month_after
 from tco.model.ground import QUOTED
 from tco.study import FailurePoint, Part, ResalePoint, Scenario, Study
 
-
 TOLD = 2  # conversions of one column that are told one by one
 
 
