@@ -142,7 +142,7 @@ def inputs_of(column: Column, row: int, figures: Figures) -> list[tuple[Column, 
 def of_node(node: Node, row: int, figures: Figures) -> list[tuple[Column, int]]:
     """As inputs_of, for a part of a formula; of a whole column, only the rows that count."""
     if isinstance(node, Call):
-        ranges = [arg for arg in node.args if isinstance(arg, Ref) and arg.reach in ("range", "so far", "to end")]
+        ranges = [arg for arg in node.args if isinstance(arg, Ref) and not arg.is_one_cell and arg.reach != "keys"]
         met = [(arg.column, r) for arg in ranges for r in counting(node, arg, row, figures)]
         return met + [pair for arg in node.args if arg not in ranges for pair in of_node(arg, row, figures)]
     if not isinstance(node, Ref) or node.reach == "keys":
@@ -170,7 +170,7 @@ def plain_argument(node: Node, row: int, figures: Figures) -> Array:
     """An argument beside a whole column: a cell as one number, a whole column as it is."""
     if isinstance(node, Ref):
         values = figures[node.column]
-        if node.reach in ("range", "keys", "so far", "to end"):
+        if not node.is_one_cell:
             return values
         index = node.row if node.reach == "at" else row
         return values[min(index, len(values) - 1)][None]  # type: ignore[no-any-return]
@@ -192,8 +192,8 @@ def block(column: Column, rows: list[int], figures: Figures, cell: Callable[[Col
 
 def entry(column: Column, row: int, figures: Figures, cell: Callable[[Column, int], str]) -> Entry:
     """One figure as it is shown."""
-    told = column.formula is not None and not absent(column, row, figures)
-    numbers = in_numbers(column.formula, row, figures) if told and column.formula is not None else ""
+    formula = None if absent(column, row, figures) else column.formula
+    numbers = "" if formula is None else in_numbers(formula, row, figures)
     value = cell_text(column, row, figures)
     return Entry(row_name(column, row), value, numbers, cell(column, row), origin(column, row))
 

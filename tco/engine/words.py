@@ -76,7 +76,7 @@ def named(node: Ref, scenario: str) -> str:
 
 def value_of(node: Ref, row: int, figures: Figures) -> str:
     """A column's number in the row that the formula means; whole columns keep their label."""
-    if node.reach in ("range", "keys", "so far", "to end"):
+    if not node.is_one_cell:
         return node.column.label
     index = node.row if node.reach == "at" else row - (node.reach == "before")
     return cell_text(node.column, index, figures)

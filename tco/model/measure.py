@@ -6,7 +6,7 @@ from collections.abc import Callable, Sequence
 from dataclasses import dataclass
 from typing import Any
 
-from tco.engine import Constant, Node, call
+from tco.engine import Column, Constant, Node, call
 from tco.engine.nodes import plain
 from tco.model.ground import Ground
 from tco.units import unit
@@ -60,6 +60,11 @@ def state_of(ground: Ground, reasons: Sequence[Reason]) -> Node:
     for number, reason in reversed(list(enumerate(reasons, start=1))):
         state = call("where", reason.holds(ground), float(number), state)
     return state
+
+
+def figure(kind: str, name: str) -> Callable[[Ground], Column]:
+    """A column of a scenario's own table of that kind, once the scenario is known."""
+    return lambda ground: ground.own(kind, name)
 
 
 def near(ground: Ground) -> Constant:

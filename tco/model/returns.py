@@ -8,14 +8,14 @@ the workbook, which is said there.
 from __future__ import annotations
 
 import math
-from collections.abc import Callable, Sequence
+from collections.abc import Sequence
 
 import numpy as np
 
 from tco.engine import Array, Column, Constant, Figures, Node, Table, at, call
 from tco.engine.arrays import sign_at
 from tco.model.ground import Ground, growing
-from tco.model.measure import Measure, Reason, near, put
+from tco.model.measure import Measure, Reason, figure, near, put
 from tco.model.versus import above_inflation, itself, never_more, side_of, size
 from tco.units import unit
 
@@ -98,18 +98,16 @@ def sign_of(ground: Ground, saved: Column) -> Column:
 def borrowing_rate(baseline: Ground) -> Measure:
     """The rate of the loan that saving first and paying later amounts to: the lower the better."""
 
-    def own(name: str) -> Callable[[Ground], Column]:
-        return lambda ground: ground.own("reasons", name)
-
+    rate, single, saves_first = (figure("reasons", name) for name in ("rate_a_year", "single", "saves_first"))
     label = f"saving first and paying later costs a year{above_inflation(baseline)}"
     return Measure(
-        "borrowing_rate", label, "", own("rate_a_year"), percent=True,
+        "borrowing_rate", label, "", rate, percent=True,
         reasons=(
             itself(baseline),
             never_more("saved"),
-            Reason(lambda g: 1.0 - own("saves_first")(g), "none: it is no loan"),
-            Reason(lambda g: 1.0 - own("single")(g), NONE),
-            Reason(lambda g: call("more_than", -0.999, own("rate_a_year")(g)), NOT_KNOWN),
+            Reason(lambda g: 1.0 - saves_first(g), "none: it is no loan"),
+            Reason(lambda g: 1.0 - single(g), NONE),
+            Reason(lambda g: call("more_than", -0.999, rate(g)), NOT_KNOWN),
         ),
     )  # fmt: skip
 
@@ -157,10 +155,9 @@ def unlike(ground: Ground, columns: tuple[Column, Column], figures: Figures) -> 
 def named(baseline: Ground, found: Sequence[float]) -> Measure:
     """The internal rate of return, or why there is none to name."""
 
-    def own(name: str) -> Callable[[Ground], Column]:
-        return lambda ground: ground.own("reasons", name)
-
-    rate, changes = own("rate_a_year"), own("sign_changes")
+    rate, changes, changed, single, saves_first = (
+        figure("reasons", name) for name in ("rate_a_year", "sign_changes", "changed", "single", "saves_first")
+    )
 
     def many(ground: Ground) -> Node:
         return call("more_than", changes(ground), 1.5)
@@ -172,10 +169,10 @@ def named(baseline: Ground, found: Sequence[float]) -> Measure:
             itself(baseline),
             never_more("saved"),
             Reason(lambda g: call("more_than", 0.5, changes(g)), "none: one sign throughout"),
-            Reason(own("saves_first"), "none: saves first, pays later"),
-            Reason(lambda g: many(g) * own("changed")(g), NOT_KNOWN),
+            Reason(saves_first, "none: saves first, pays later"),
+            Reason(lambda g: many(g) * changed(g), NOT_KNOWN),
             Reason(lambda g: many(g) * not_one, told_of(found)),
-            Reason(lambda g: (1.0 - many(g)) * (1.0 - own("single")(g)), NONE),
+            Reason(lambda g: (1.0 - many(g)) * (1.0 - single(g)), NONE),
             Reason(lambda g: call("more_than", -0.999, rate(g)), NOT_KNOWN),  # the spreadsheet program found none
         ),
     )  # fmt: skip

@@ -10,7 +10,7 @@ from typing import Any
 
 from tco.engine import Column, Constant, Node, at, call
 from tco.model.ground import Ground, growing, one_month
-from tco.model.measure import A_YEAR, Measure, Reason, near, put
+from tco.model.measure import A_YEAR, Measure, Reason, figure, near, put
 from tco.units import unit
 
 BASELINE = "none: it is the baseline"
@@ -160,10 +160,7 @@ def above_inflation(ground: Ground) -> str:
 def ratios(baseline: Ground) -> list[Measure]:
     """Savings-to-investment ratio, and the adjusted rate of return: (1 + r) SIR^(1 / years) - 1."""
 
-    def own(name: str) -> Callable[[Ground], Column]:
-        return lambda ground: ground.own("measures", name)
-
-    savings, investment = own("operating_savings"), own("extra_investment")
+    savings, investment = figure("measures", "operating_savings"), figure("measures", "extra_investment")
 
     def adjusted(ground: Ground) -> Node:
         ratio = savings(ground) / investment(ground)

@@ -83,7 +83,8 @@ def against(comparison: Comparison) -> list[str]:
     others = [ground for ground in comparison.ranked() if not ground.scenario.baseline]
     if not others:
         return []
-    found = [[said(comparison, ground, *shape) for _, *shape in AGAINST] for ground in others]
+    scale = 1000.0 ** power_of(comparison)
+    found = [[said(comparison, ground, measure, shape, scale) for _, measure, shape in AGAINST] for ground in others]
     reasons = list(dict.fromkeys(text for own in found for text in own if text.startswith(WORDS)))
     letters = {reason: f"({chr(97 + number)})" for number, reason in enumerate(reasons)}
     labels = short_names([ground.scenario.scenario for ground in comparison.ranked()])
@@ -106,13 +107,16 @@ def against(comparison: Comparison) -> list[str]:
 WORDS = ("none", "several", "not known")
 
 
-def said(comparison: Comparison, ground: Ground, measure: str, shape: str) -> str:
-    """A measure as the table has it, or why there is none; what is too long for the table in powers of ten."""
+def said(comparison: Comparison, ground: Ground, measure: str, shape: str, scale: float) -> str:
+    """A measure as the table has it, or why there is none; what is too long for the table in powers of ten.
+
+    scale: what amounts of money are divided by.
+    """
     column = ground.own("measures", measure)
     if reason := absent(column, 0, comparison.figures):
         return reason
     value = float(comparison.of(column)[0]) + 0.0
-    value /= 1000.0 ** power_of(comparison) if measure == "net_savings" else 1.0
+    value /= scale if measure == "net_savings" else 1.0
     way = "from" if measure == "level_horizon" and crosses_upward(comparison, ground) else "until"
     text = shape.format(*([way] if "{} " in shape else []), value).replace("%", " %")
     return text if len(text) < FIGURE else f"{value:.2e}"
