@@ -16,7 +16,8 @@ class Cell:
     kind: `number` (float, in `unit`), `share` (float; must be written with %), `growth` (a share a year, written
     with % or %/year), `whole` (int), `months` (int; written with a unit, `5 years` or `60 months`), `text`,
     `name` (text that other tables refer to), `file`, `month` (the first day of a calendar month, `2026-12`),
-    `date`, `currency`, `zone` (IANA time zone), `yes` (yes or empty), `choice` (one of `choices`).
+    `date`, `currency`, `zone` (IANA time zone), `yes` (yes or empty), `choice` (one of `choices`), `amounts` (such as
+        `2 bay 3.5 + 90 W supply`, see Amount).
     default: REQUIRED, or what an empty cell or an absent column means (None: decided as `meaning` says).
     least, most: allowed range in `unit`, ends included.
     live: whether the workbook's figures follow when this input is changed there.

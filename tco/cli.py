@@ -105,6 +105,24 @@ def explain(study: Path, scenario: str, line: str, month: int | None) -> None:
 
 
 @main.command()
+@click.argument("study", type=FOLDER, required=False)
+def check(study: Path | None) -> None:
+    """Hold the scenarios of STUDY against good practice (the demo if left out).
+
+    Prints findings with why each matters and on whose word: a published source
+    or common practice. A finding blocks nothing and changes no figure. What
+    could not be looked at, because an input is missing, is told at the end.
+
+    \b
+    Example:  tco check demo
+              tco check my-study
+    """
+    from tco.write.findings_text import findings_text
+
+    click.echo(findings_text(compared(study)))
+
+
+@main.command()
 def columns() -> None:
     """Print what every column of a study means, with its unit, default and an example.
 

@@ -140,4 +140,14 @@ class Settings(Row):
         least=0.0,
         live=True,
     )
+    system_takes: float = cell(
+        "share",
+        "what an operating system takes of the reading and writing of a storage drive it is on (common practice, no "
+        "source)",
+        "20 %",
+        default=0.2,
+        least=0.0,
+        most=0.99,
+        live=True,
+    )
     sources: Mapping[str, tuple[str, str]] = field(default_factory=dict)  # setting -> its source and note

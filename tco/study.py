@@ -13,12 +13,20 @@ from dataclasses import dataclass, field
 from datetime import date
 
 from tco.cell import MONTH_LIMIT, cell
+from tco.delivery import Linked as Linked
+from tco.delivery import Needs as Needs
+from tco.delivery import Placed as Placed
+from tco.delivery import Pool as Pool
+from tco.delivery import Site as Site
+from tco.delivery import Stated as Stated
+from tco.gear import Amount as Amount
+from tco.gear import Gear as Gear
 from tco.settings import Row as Row
 from tco.settings import Settings as Settings
 
 
 @dataclass(frozen=True, kw_only=True)
-class Part(Row):
+class Part(Gear):
     """A parts list: one line a kind of part."""
 
     part: str = cell("name", "what it is", "mini PC, 4 cores")
@@ -132,7 +140,7 @@ class Part(Row):
 
 
 @dataclass(frozen=True, kw_only=True)
-class Node(Row):
+class Node(Linked):
     """nodes.csv: groups of nodes; parts that fail and are powered together."""
 
     scenario: str = cell("name", "the scenario it belongs to", "minis")
@@ -305,7 +313,7 @@ class Exchange(Row):
 
 
 @dataclass(frozen=True, kw_only=True)
-class Scenario(Row):
+class Scenario(Placed):
     """scenarios.csv: one way to answer the question a row; the rest from their tables."""
 
     scenario: str = cell("name", "short name, used in every table and for its sheet", "minis")
@@ -329,6 +337,9 @@ class Scenario(Row):
     nodes: tuple[Node, ...] = ()
     fees: tuple[Fee, ...] = ()
     one_offs: tuple[OneOff, ...] = ()
+    pools: tuple[Pool, ...] = ()
+    stated: Stated | None = None
+    stands: Site | None = None
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -336,7 +347,7 @@ class Study:
     """A checked study: every name resolves, every number is in its unit.
 
     tariffs, failures, resale, paths: name -> rows in rising order; only those the study uses.
-    folder: where it was read from, for messages.
+    folder: where it was read from, for messages. rates: what one of each other currency costs in the study's.
     """
 
     folder: str
@@ -346,3 +357,10 @@ class Study:
     failures: Mapping[str, tuple[FailurePoint, ...]]
     resale: Mapping[str, tuple[ResalePoint, ...]]
     paths: Mapping[str, tuple[PathPoint, ...]] = field(default_factory=dict)
+    needs: Needs | None = None
+    rates: Mapping[str, float] = field(default_factory=dict)
+
+    @property
+    def sites(self) -> tuple[Site, ...]:
+        """The sites at which scenarios stand, each once."""
+        return tuple({one.site: one.stands for one in self.scenarios if one.stands is not None}.values())

@@ -5,6 +5,8 @@ from __future__ import annotations
 import random
 from pathlib import Path
 
+from tests.random_delivery import add_delivery
+
 
 def random_study(seed: int, folder: Path) -> Path:
     """Write one study into a folder; the same seed gives the same tables. Returns the folder."""
@@ -24,6 +26,8 @@ def random_study(seed: int, folder: Path) -> Path:
         "nodes": nodes(rng, names),
     }
     tables |= {f"parts{number}": parts(rng, horizon) for number in range(len(names))}
+    if seed % 3:  # two of three say what builds deliver; random numbers of their own leave the rest as it was
+        add_delivery(random.Random(f"delivery {seed}"), tables, names, horizon)
     for name, rows in tables.items():
         (folder / f"{name}.csv").write_text("\n".join(rows) + "\n", encoding="utf-8")
     return folder

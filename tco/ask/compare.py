@@ -9,7 +9,7 @@ from dataclasses import dataclass, replace
 import numpy as np
 import numpy_financial as npf
 
-from tco.engine import Array, Column, Figures, absent, evaluate
+from tco.engine import Array, Column, Figures, Table, absent, evaluate
 from tco.errors import DisagreementError, UnknownNameError
 from tco.model import LINES, Ground, StudyModel, build
 from tco.model.returns import yearly_rates
@@ -34,11 +34,18 @@ class Comparison:
 
     def measure(self, ground: Ground, name: str) -> float:
         """One measure of a scenario."""
-        return float(self.figures[ground.own("measures", name)][0])
+        return float(self.figures[ground.measure(name)][0])
 
     def ranked(self) -> list[Ground]:
-        """Scenarios from the lowest life-cycle cost to the highest; the study's order where two are equal."""
-        return sorted(self.built.grounds, key=lambda ground: cents(self.measure(ground, "lcc")))
+        """Scenarios that meet all needs from the lowest life-cycle cost to the highest, then the others likewise.
+
+        The study's order where two are equal.
+        """
+        return sorted(self.built.grounds, key=lambda one: (not self.meets(one), cents(self.measure(one, "lcc"))))
+
+    def meets(self, ground: Ground) -> bool:
+        """Whether a scenario meets all needs that the study states."""
+        return self.measure(ground, "needs_open") == 0.0
 
 
 def cents(amount: float) -> float:
@@ -137,15 +144,49 @@ def measure_rows(comparison: Comparison) -> Iterator[tuple[str, str, float | str
     for ground in comparison.built.grounds:
         name = ground.scenario.scenario
         second = published(comparison, ground)
-        for column in model.of(ground.own("measures", "lcc").table):
+        for column in (column for table in measure_tables(ground) for column in model.of(table)):
             value = second.get(column.name, float(comparison.of(column)[0]))
             reason = absent(column, 0, comparison.figures)
             yield name, column.name, reason or value, "" if reason else written(column.unit)  # type: ignore[arg-type]
         for which, word in MEETINGS:
             for number, (month, ahead) in enumerate(crossings(comparison, ground, which), start=1):
                 yield name, f"{word}_{number}_{'ahead' if ahead else 'behind'}", month, "month"
+        yield from pool_rows(comparison, ground)
         yield from rate_rows(comparison, ground)
         yield from holding_rows(comparison, ground)
+
+
+def measure_tables(ground: Ground) -> list[Table]:
+    """The tables whose columns are published measures, in the order in which people read them."""
+    return [
+        ground.model.tables[f"{kind} of {ground.scenario.scenario}"] for kind in ("measures", "delivered", "judged")
+    ]
+
+
+POOLED = {  # what is told of each pool, and which phase speaks for it
+    **dict.fromkeys(("raw", "usable", "recommended", "safe", "losses"), "smallest"),
+    **dict.fromkeys(("unused", "to_free", "recovery_drive", "recovery_node"), "largest"),
+}
+POOL_WORDS = {
+    "safe_case": "safe",
+    "recovery_bottleneck": "recovery_node",
+}  # words, of the phase that speaks for a figure
+
+
+def pool_rows(comparison: Comparison, ground: Ground) -> Iterator[tuple[str, str, float | str, str]]:
+    """Each pool at its worst: `usable_of_main`; the cases that hold in words."""
+    for pool in ground.scenario.pools:
+        kind, own = f"pool {pool.pool}", {}
+        for name, way in POOLED.items():
+            if ground.has(kind, name):
+                values = comparison.of(ground.own(kind, name))
+                own[name] = int(values.argmin() if way == "smallest" else values.argmax())
+                unit = written(ground.own(kind, name).unit)  # type: ignore[arg-type]
+                yield ground.scenario.scenario, f"{name}_of_{pool.pool}", float(values[own[name]]), unit
+        for name, figure in POOL_WORDS.items():
+            if figure in own and ground.has(kind, name):
+                words = absent(ground.own(kind, name), own[figure], comparison.figures)
+                yield ground.scenario.scenario, f"{name}_of_{pool.pool}", words, ""
 
 
 def rate_rows(comparison: Comparison, ground: Ground) -> Iterator[tuple[str, str, float, str]]:

@@ -7,7 +7,7 @@ from dataclasses import dataclass, replace
 
 import numpy as np
 
-from tco.ask.compare import HOLDING, MEETINGS, Comparison, crossings, holding_name
+from tco.ask.compare import HOLDING, MEETINGS, Comparison, crossings, holding_name, measure_tables
 from tco.engine import Array, Call, Column, Figures, Node, Ref, absent, cell_text, in_numbers, in_words
 from tco.errors import UnknownNameError
 from tco.model import Ground
@@ -60,7 +60,7 @@ def explain(
     rows = reached(column, row, comparison.figures)
     where = "" if len(column.table.rows) == 1 else f", {row_name(column, row)}"
     value = cell_text(column, row, comparison.figures)
-    headline = f"{ground.scenario.scenario}, {column.label}{where}: {value}"
+    headline = ". ".join(filter(None, (f"{ground.scenario.scenario}, {column.label}{where}: {value}", column.note)))
     blocks = [block(one, found, comparison.figures, cell) for one, found in rows.items()]
     return Explanation(headline, tuple(named(one, ground) for one in blocks))
 
@@ -77,7 +77,7 @@ def figure_of(ground: Ground, line: str, month: int | None) -> tuple[Column, int
     """The column and row that a person means."""
     model = ground.model
     monthly = {spelled(column.name): column for column in model.of(ground.months)}
-    measures = {spelled(column.name): column for column in model.of(ground.own("measures", "lcc").table)}
+    measures = {spelled(one.name): one for table in measure_tables(ground) for one in model.of(table)}
     asked = spelled(line)
     asked = OVER_THE_HORIZON.get(asked, asked) if month is None else asked
     whole = measures.get(asked) or measures.get(f"total_{asked}")

@@ -33,6 +33,7 @@ from tco.engine.result_units import (
     chosen,
     comparable,
     look_up_unit,
+    number,
     power_unit,
     product,
     quotient,
@@ -120,6 +121,33 @@ define(
     words=Phrase("the larger of {0} and {1}", 5, (6, 6)),
     checks=(Check((2.5, 4.0), 4.0, HAND),),
 )
+# Programs differ where a number is whole but for rounding (2.9999999999999996): add a little before rounding down.
+define(
+    name="whole_part",
+    reach=("cell",),
+    unit=lambda given: number(given[0]),
+    array=np.floor,
+    sheet=Phrase("INT({0})"),
+    words=Phrase("{0}, rounded down to a whole number", 6, (7,)),
+    checks=(
+        Check((2.5,), 2.0, HAND),
+        Check((4.0,), 4.0, HAND),
+        Check((-2.5,), -3.0, HAND + "; INT goes down, not towards 0"),
+    ),
+)
+define(
+    name="decimal_log",
+    reach=("cell",),
+    unit=lambda given: number(given[0]),
+    array=lambda values: np.log10(np.where(values > 0, values, np.nan)),
+    sheet=Phrase("LOG10({0})"),
+    words=Phrase("the decimal logarithm of {0}", 6, (7,)),
+    checks=(
+        Check((1000.0,), 3.0, HAND),
+        Check((2.0,), 0.3010299956639812, "logarithm tables: log 2 = 0.30103"),
+        Check((0.0,), None, "OpenFormula 1.2 LOG10: of positive numbers only"),
+    ),
+)
 define(
     name="at_least",
     reach=("cell", "cell"),
@@ -173,6 +201,15 @@ define(
     sheet=Phrase("MAX({0})"),
     words=Phrase("the largest of {0}", 6, (7,)),
     checks=(Check(([1.0, 4.0, 2.5],), 4.0, HAND),),
+)
+define(
+    name="smallest",
+    reach=("range",),
+    unit=same,
+    array=lambda values: values.min(axis=-1, keepdims=True),
+    sheet=Phrase("MIN({0})"),
+    words=Phrase("the smallest of {0}", 6, (7,)),
+    checks=(Check(([2.5, 1.0, 4.0],), 1.0, HAND),),
 )
 define(
     name="sum_where",

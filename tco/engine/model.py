@@ -43,7 +43,7 @@ class Model:
     ) -> Column:
         """A column of given values: numbers of shape (rows,) in `unit`, or text (unit None). A single value fills it.
 
-        about: live, computed, follows, following, places, sources; see Column.
+        about: live, computed, follows, following, blank, places, sources; see Column.
         """
         kind = np.str_ if unit is None else np.float64
         filled = np.broadcast_to(np.asarray(values, dtype=kind), (len(table.rows),))
@@ -54,7 +54,7 @@ class Model:
     def column(self, table: Table, name: str, label: str, unit: str, formula: Any, **about: Any) -> Column:
         """A column worked out by one formula; raises FormulaError where its unit or its rows do not fit.
 
-        about: percent, state, words; see Column.
+        about: percent, state, words, note; see Column.
         """
         bare = Column(table, name, label, units.unit(unit), **about)
         node = in_unit(as_node(formula), bare.unit, bare.full_name)
@@ -78,8 +78,9 @@ class Model:
         """Every live input: its column, row and place in the study (None where it was left to its default)."""
         for column in self.columns.values():
             if column.live:
-                own = column.following or (False,) * len(column.table.rows)
-                yield from ((column, row, column.places[row]) for row, other in enumerate(own) if not other)
+                none = (False,) * len(column.table.rows)
+                skipped = map(max, column.following or none, column.blank or none)
+                yield from ((column, row, column.places[row]) for row, other in enumerate(skipped) if not other)
 
     def __getitem__(self, full_name: str) -> Column:
         return self.columns[full_name]

@@ -155,8 +155,10 @@ class Column(Operand):
     computed: given, but worked out by the tool above the engine (hours of a month, expected failures): what to
         tell a person who changes what it was worked out from. Empty for plain inputs.
     follows, following: rows left empty that mean "the same as that other column": which column, and which rows.
+    blank: rows left empty in the study whose value is unknown, not 0: no formula leans on them.
     percent: whether people read it as a percentage (it is held as a plain share).
     places, sources: for inputs, where each row's value stands and where it comes from.
+    note: what to bear in mind where the figure stands.
     state, words: a figure that may not exist: where `state` is n > 0, the n-th of `words` says why, and the figure is
         0; such a column is read by people only, no formula may use it.
     """
@@ -171,11 +173,13 @@ class Column(Operand):
     computed: str = ""
     follows: Column | None = None
     following: tuple[bool, ...] = ()
+    blank: tuple[bool, ...] = ()
     percent: bool = False
     places: tuple[Place | None, ...] = ()
     sources: tuple[str, ...] = ()
     state: Column | None = None
     words: tuple[str, ...] = ()
+    note: str = ""
 
     @property
     def full_name(self) -> str:

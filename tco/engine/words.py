@@ -92,6 +92,8 @@ def cell_text(column: Column, row: int, figures: Figures) -> str:
     value = row_values[here]
     if reason := absent(column, here, figures):
         return reason
+    if column.blank and column.blank[here]:
+        return "not stated"
     if column.percent:
         return f"{100 * float(value):.6g} %"
     return str(value) if column.unit is None else quantity(float(value), column.unit)

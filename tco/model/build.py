@@ -8,6 +8,7 @@ from tco.cell import Cell
 from tco.engine import Constant, Model, Node, call, evaluate
 from tco.model import measures
 from tco.model.calendar import MONTHS, month_names
+from tco.model.delivers import delivers
 from tco.model.ground import Ground, given_columns
 from tco.model.lines import LINES
 from tco.model.returns import rate_of_return, timed_savings
@@ -69,6 +70,7 @@ def scenario_tables(model: Model, study: Study, scenario: Scenario) -> Ground:
         slot_columns(ground)
         power_by_part(ground)
     power_by_month(ground)
+    delivers(ground)
     for line in LINES:
         model.column(months, line.name, line.label, ground.money, line.build(ground))
     measures.totals(ground)
@@ -84,11 +86,23 @@ def inputs(ground: Ground) -> None:
         parts = ground.table("parts", "Parts", [part.part for part in scenario.parts])
         extra, leaves = line_inputs()[Part], {"leaves": float(ground.horizon)}
         given_columns(
-            model, parts, scenario.parts, ground.study.settings, extra=extra, follows={"busy": "idle"}, empty=leaves
+            model,
+            parts,
+            scenario.parts,
+            ground.study.settings,
+            extra=extra,
+            follows={"busy": "idle", "noise_busy": "noise_idle"},
+            empty=leaves,
         )
-    if measured := measured_nodes(scenario):
-        nodes = ground.table("nodes", "Nodes measured at the plug", [node.node for node in measured])
-        given_columns(model, nodes, measured, ground.study.settings, follows={"measured_busy": "measured_idle"})
+    if scenario.nodes:
+        nodes = ground.table("nodes", "Nodes", [node.node for node in scenario.nodes])
+        given_columns(model, nodes, scenario.nodes, ground.study.settings, follows={"measured_busy": "measured_idle"})
+    if scenario.pools:
+        pools = ground.table("pools", "Pools", [pool.pool for pool in scenario.pools])
+        given_columns(model, pools, scenario.pools, ground.study.settings)
+    if scenario.stated is not None:
+        stated = ground.table("stated", "What it states to deliver", ["this scenario"])
+        given_columns(model, stated, [scenario.stated], ground.study.settings)
     if scenario.fees:
         fees = ground.table("fees", "Fees", [fee.fee for fee in scenario.fees])
         given_columns(model, fees, scenario.fees, ground.study.settings, empty=last)
@@ -108,9 +122,9 @@ def power_by_part(ground: Ground) -> None:
     one = ground.part("idle") + share * (ground.part("busy") - ground.part("idle"))
     average = ground.part("counted") * ground.part("quantity") * one
     model.column(parts, "power", "average power, all of them", "W", average)
-    if measured := measured_nodes(ground.scenario):
+    if measured_nodes(ground.scenario):
         nodes = ground.own("nodes", "count").table
-        bought, leaves = zip(*(times(ground, node.node) for node in measured), strict=True)
+        bought, leaves = zip(*(times(ground, node) for node in ground.scenario.nodes), strict=True)
         told = "when a measured node is bought and leaves"
         model.given(nodes, "bought", "bought", "month", bought, computed=told)
         model.given(nodes, "leaves", "leaves", "month", leaves, computed=told)
@@ -124,10 +138,10 @@ def measured_nodes(scenario: Scenario) -> list[NodeGroup]:
     return [node for node in scenario.nodes if node.measured_idle is not None]
 
 
-def times(ground: Ground, node: str) -> tuple[int, int]:
-    """When a measured group of nodes is bought and leaves: with the first parts that it covers."""
-    own = members(ground.scenario, node)
-    if not own:
+def times(ground: Ground, node: NodeGroup) -> tuple[int, int]:
+    """When a measured group of nodes is bought and leaves, with the first parts that it covers; never without any."""
+    own = members(ground.scenario, node.node)
+    if not own or node.measured_idle is None:
         return ground.horizon, ground.horizon
     first = min(own, key=lambda part: part.bought)
     return first.bought, ground.horizon if first.leaves is None else first.leaves

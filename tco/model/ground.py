@@ -4,15 +4,18 @@ from __future__ import annotations
 
 from collections.abc import Callable, Iterator, Mapping, Sequence
 from dataclasses import dataclass, field, fields
+from inspect import get_annotations
+from operator import gt
 from typing import Any
 
 from tco.cell import Cell
-from tco.engine import Column, Constant, Model, Node, Table, at, call
+from tco.engine import Column, Constant, Model, Node, Ref, Table, at, call
 from tco.engine.nodes import as_node
 from tco.model.slot import Slot
-from tco.study import Row, Scenario, Settings, Study
+from tco.study import Needs, Row, Scenario, Settings, Study
 from tco.units import unit, written
 
+MEASURES = ("measures", "delivered", "judged", "reasons")  # the tables in which measures stand
 NUMBERS = ("number", "share", "growth", "whole", "months")
 
 
@@ -23,7 +26,7 @@ class Line:
     name: as in CSV; label: for people; order: place among the lines.
     investment: whether it is investment-related (purchase, replacement, resale, disposal) or operating, as the
         savings-to-investment ratio tells them apart.
-    cash: whether money changes hands.
+    cash: whether money changes hands. monthly: whether the need `budget month` counts it.
     build: ground -> formula of a month's amount, in money; costs positive.
     settings, parts: inputs of its own, read from study.csv and from parts lists, by field name.
     """
@@ -34,6 +37,7 @@ class Line:
     investment: bool
     build: Callable[[Ground], Node]
     cash: bool = True
+    monthly: bool = False
     settings: Mapping[str, Cell] = field(default_factory=dict)
     parts: Mapping[str, Cell] = field(default_factory=dict)
 
@@ -59,6 +63,17 @@ class Ground:
     def money(self) -> str:
         return self.study.settings.currency
 
+    @property
+    def phases(self) -> Table:
+        """The months between changes of the equipment, one row each."""
+        return self.model.tables[f"phases of {self.scenario.scenario}"]
+
+    def site(self, name: str) -> Ref:
+        """An input of the site at which the scenario stands; raises StopIteration where it names none."""
+        sites = self.model["sites.wall"].table
+        row = next(row for row, site in enumerate(sites.rows) if site == self.scenario.site)
+        return at(self.model[f"sites.{name}"], row)
+
     def setting(self, name: str) -> Column:
         """A shared setting: one row."""
         return self.model[f"settings.{name}"]
@@ -66,6 +81,18 @@ class Ground:
     def own(self, table: str, name: str) -> Column:
         """A column of one of the scenario's own tables: parts, nodes, fees, one-offs, months ..."""
         return self.model[f"{table} of {self.scenario.scenario}.{name}"]
+
+    def has(self, table: str, name: str) -> bool:
+        """Whether one of the scenario's own tables has a column: some are left out where no row states them."""
+        return f"{table} of {self.scenario.scenario}.{name}" in self.model.columns
+
+    def measure(self, name: str) -> Column:
+        """A measure, in whichever of the scenario's tables of them it stands; raises KeyError."""
+        return self.own(next((kind for kind in MEASURES if self.has(kind, name)), MEASURES[0]), name)
+
+    def has_measure(self, name: str) -> bool:
+        """Whether there is a measure of that name."""
+        return any(self.has(kind, name) for kind in MEASURES)
 
     def part(self, name: str) -> Column:
         """A column of the parts list: one row a part."""
@@ -111,10 +138,22 @@ def one_month() -> Constant:
 
 def cells_of(kind: type[Row], extra: Mapping[str, Cell] | None = None) -> Iterator[tuple[str, Cell]]:
     """The fields of a row type with what they hold, and those that cost lines added."""
-    for spec in fields(kind):
+    own = get_annotations(kind)
+    for spec in sorted(fields(kind), key=lambda one: one.name not in own):  # what it inherits comes after
         if "cell" in spec.metadata:
             yield spec.name, spec.metadata["cell"]
     yield from (extra or {}).items()
+
+
+SPARSE = {"tco.gear", "tco.delivery"}  # modules whose columns are left out where no row states them
+
+
+def is_sparse(name: str, spec: Cell, rows: Sequence[Row]) -> bool:
+    """Whether a field is left out of the model where nobody states it: it has no default that means anything."""
+    if not (spec.default is None or spec.default is False or spec.default in ("", ())):
+        return False
+    owner = next((kind for kind in type(rows[0]).__mro__ if name in get_annotations(kind)), None)
+    return name == "inflation" or (owner is not None and owner.__module__ in SPARSE)
 
 
 def value_of(row: Row, name: str) -> Any:
@@ -141,7 +180,8 @@ def given_columns(
         the other kind of money.
     """
     for name, spec in cells_of(type(rows[0]), extra):
-        if name in ("source", "note") or (name == "inflation" and value_of(rows[0], name) is None):
+        stated = any(name in row.places for row in rows)
+        if name in ("source", "note") or (not stated and is_sparse(name, spec, rows)):
             continue
         values = [value_of(row, name) for row in rows]
         about: dict[str, Any] = {
@@ -152,11 +192,15 @@ def given_columns(
         }
         if spec.kind in NUMBERS:
             target = (follows or {}).get(name)
+            unknown = tuple(value is None for value in values)
             if target is not None:
-                about["follows"] = model[f"{table.name}.{target}"] if isinstance(target, str) else target
-                about["following"] = tuple(value is None for value in values)
-            blank = (empty or {}).get(name, 0.0)
-            numbers = [blank if value is None else value for value in values]
+                about["follows"] = other = model[f"{table.name}.{target}"] if isinstance(target, str) else target
+                about["blank"] = other.blank
+                about["following"] = tuple(map(gt, unknown, other.blank or (False,) * len(rows)))
+            elif name not in (empty or {}) and any(unknown):
+                about["blank"] = unknown
+            stands = (empty or {}).get(name, 0.0)
+            numbers = [stands if value is None else value for value in values]
             turns = [turn(row.kinds.get(name, ""), settings.money) for row in rows]
             key, said = (f"{name}{QUOTED}", f"{label(name)}, as quoted") if any(turns) else (name, label(name))
             given = model.given(table, key, said, unit_of(spec, settings.currency), numbers, **about)
@@ -198,7 +242,7 @@ def converted(rate: Any, inflation: Any, flag: Any) -> Node:
 
 def source_of(row: Row, name: str) -> str:
     """Where a field's value comes from: the row's source, or in study.csv the setting's own."""
-    return row.sources.get(name, ("", ""))[0] if isinstance(row, Settings) else row.source
+    return row.sources.get(name, ("", ""))[0] if isinstance(row, Settings | Needs) else row.source
 
 
 def unit_of(spec: Cell, money: str) -> str:
@@ -215,4 +259,4 @@ def text_of(value: Any) -> str:
     """Text of a cell that is no number."""
     if isinstance(value, bool):
         return "yes" if value else ""
-    return str(value)
+    return " + ".join(map(str, value)) if isinstance(value, tuple) else str(value)

@@ -23,12 +23,18 @@ class Reason:
     words: str
 
 
+def always(words: str) -> Reason:
+    """Why a measure never exists, whatever the numbers."""
+    return Reason(lambda _: 1.0, words)
+
+
 @dataclass(frozen=True)
 class Measure:
     """One figure of a scenario: its formula over the scenario's ground. `{money}` in the unit is the currency.
 
-    percent: see Column. reasons: why there may be no such figure, the first that holds counts.
-    helper: whether only formulas and sentences need it; it then stands in the table of reasons.
+    percent, note: see Column. reasons: why there may be no such figure, the first that holds counts.
+    table: where it stands: `measures` (what it comes to), `delivered`, `judged` (by needs), or `reasons`, for what
+        only formulas and sentences need.
     """
 
     name: str
@@ -37,21 +43,21 @@ class Measure:
     build: Callable[[Ground], Any]
     percent: bool = False
     reasons: tuple[Reason, ...] = ()
-    helper: bool = False
+    table: str = "measures"
+    note: str = ""
 
 
 def put(ground: Ground, measure: Measure) -> None:
-    """One measure into the scenario's table of them; why it may not exist into the table of reasons."""
+    """One measure into the scenario's table of its kind; why it may not exist into the table of reasons."""
     model = ground.model
-    table, why = (model.tables[f"{kind} of {ground.scenario.scenario}"] for kind in ("measures", "reasons"))
-    about: dict[str, Any] = {"percent": measure.percent}
+    table, why = (model.tables[f"{kind} of {ground.scenario.scenario}"] for kind in (measure.table, "reasons"))
+    about: dict[str, Any] = {"percent": measure.percent, "note": measure.note}
     if measure.reasons:
         label = f"{measure.label}: why there is none (0: there is)"
         about["state"] = model.column(why, f"{measure.name}_state", label, "", state_of(ground, measure.reasons))
         about["words"] = tuple(reason.words for reason in measure.reasons)
     unit_text = measure.unit.format(money=ground.money)
-    place = why if measure.helper else table
-    model.column(place, measure.name, measure.label, unit_text, measure.build(ground), **about)
+    model.column(table, measure.name, measure.label, unit_text, measure.build(ground), **about)
 
 
 def state_of(ground: Ground, reasons: Sequence[Reason]) -> Node:

@@ -3,14 +3,25 @@
 from __future__ import annotations
 
 from collections.abc import Callable
+from dataclasses import replace
 
 from tco.engine import Column, Constant, Node, added, at, call
 from tco.model.calendar import years_of
+from tco.model.delivers import measures as delivered
 from tco.model.ground import Ground, growing, one_month
 from tco.model.holding import economic_life, holding_table, if_sold
 from tco.model.lines import LINES
 from tco.model.measure import Measure, put
+from tco.model.needs import judge
+from tco.model.needs import measures as judged
 from tco.units import unit
+
+KINDS = {
+    "measures": "Measures",
+    "delivered": "What it delivers",
+    "judged": "Needs",
+    "reasons": "For the formulas and sentences",
+}  # tables of one row, with one column a measure
 
 
 def totals(ground: Ground) -> None:
@@ -25,10 +36,14 @@ def totals(ground: Ground) -> None:
     if_sold(ground)
     year_table(ground)
     holding_table(ground)
-    ground.table("measures", "Measures", ["over the horizon"])
-    ground.table("reasons", "For the formulas and sentences", ["over the horizon"])
+    judge(ground)
+    for kind, label in KINDS.items():
+        ground.table(kind, label, ["over the horizon"])
     for measure in own_measures():
         put(ground, measure)
+    for kind, more in (("delivered", delivered(ground)), ("judged", judged(ground))):
+        for measure in more:
+            put(ground, measure if measure.table == "reasons" else replace(measure, table=kind))
 
 
 def present_values(ground: Ground) -> None:

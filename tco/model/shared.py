@@ -24,6 +24,11 @@ def shared_tables(model: Model, study: Study, settings: dict[str, Cell]) -> None
     """All tables that do not belong to one scenario; `settings` are those that cost lines added."""
     table = model.table("settings", "Settings", ["all scenarios"])
     given_columns(model, table, [study.settings], study.settings, extra=settings)
+    if study.needs is not None and any(study.needs.places):
+        needs = model.table("needs", "What every scenario must deliver", ["every scenario"])
+        given_columns(model, needs, [study.needs], study.settings)
+    if sites := study.sites:
+        given_columns(model, model.table("sites", "Sites", [site.site for site in sites]), sites, study.settings)
     calendar_table(model, study)
     path_tables(model, study)
     tariff_tables(model, study)

@@ -113,16 +113,20 @@ def measures(baseline: Ground) -> list[Measure]:
         payback("simple_payback", "simple payback", "saved", baseline),
         payback("discounted_payback", "discounted payback", "saved_worth", baseline),
         Measure(
-            "caught_up", "last month in which it catches up (0: none)", "month", largest("catches_up"), helper=True
+            "caught_up",
+            "last month in which it catches up (0: none)",
+            "month",
+            largest("catches_up"),
+            table="reasons",
         ),
         Measure(
             "fell_behind",
             "last month in which it falls behind (0: none)",
             "month",
             largest("falls_behind"),
-            helper=True,
+            table="reasons",
         ),
-        Measure("side_at_end", "at the end ahead (1), behind (-1) or level (0)", "", at_end, helper=True),
+        Measure("side_at_end", "at the end ahead (1), behind (-1) or level (0)", "", at_end, table="reasons"),
         level_horizon(baseline),
     ]
 

@@ -6,6 +6,7 @@ from math import isnan
 
 from tco.errors import Place
 from tco.read.curves import place
+from tco.read.delivery import check_delivery, check_gear, check_needs, check_sites
 from tco.read.found import Found, of, tell_absent
 from tco.read.inflation import check_kinds
 from tco.read.months import check_month
@@ -29,11 +30,15 @@ def check(found: Found, problems: Problems) -> None:
     check_versions(found.tariffs, problems)
     check_paths(found, problems)
     check_kinds(found, problems)
+    check_sites(found, problems)
+    check_needs(found, problems)
     for table in found.parts.values():
         check_parts(found, table, problems)
+        check_gear(table, problems)
     for scenario in found.scenarios.rows[:SCENARIO_LIMIT]:
         check_tariff(found, scenario, problems)
         check_nodes(found, scenario, problems)
+        check_delivery(found, scenario, problems)
         _check_busy_share(found, scenario, problems)
         _check_content(found, scenario, problems)
 
@@ -73,6 +78,7 @@ def _check_members(found: Found, problems: Problems) -> None:
         return
     names = {row.scenario for row in found.scenarios.rows}
     rows: list[Row] = [*found.nodes.rows, *found.fees.rows, *found.one_offs.rows]
+    rows += [*found.pools.rows, *found.stated.rows]
     for row in rows:
         if getattr(row, "scenario", "") not in names | {""}:
             tell_absent(row, "scenario", "scenario", found.scenarios.file, names, problems)

@@ -8,10 +8,11 @@ from typing import Any
 
 from tco.cell import REQUIRED, Cell
 from tco.places import data_folder
+from tco.read.settings import WORDS
 from tco.read.settings import known as known_settings
 from tco.read.study import TABLES, Extra
 from tco.read.tables import cells, label
-from tco.study import Part, Row, Settings
+from tco.study import Needs, Part, Row, Settings
 
 INTRODUCTION = """# Tables and columns
 
@@ -47,6 +48,7 @@ KINDS = {
     "currency": "a currency's code",
     "zone": "a time zone",
     "yes": "yes or empty",
+    "amounts": "amounts joined by +",
 }
 
 
@@ -61,8 +63,9 @@ def page(extra: Extra | None = None) -> str:
 def _section(name: str, row_type: type[Row], extra: Mapping[str, Cell]) -> str:
     """One table: what it is for, and its columns."""
     about = (row_type.__doc__ or "").split("\n")[0].split(": ", 1)[-1]
-    if row_type is Settings:
-        head, found = "Columns: setting, value, source, note. The settings:", known_settings(extra)
+    if row_type in (Settings, Needs):
+        word = WORDS[row_type]
+        head, found = f"Columns: {word}, value, source, note. The {word}s:", known_settings(row_type, extra)
     else:
         head, found = "", cells(row_type, extra)
     rows = [_row(field, cell) for field, cell in found.items() if field not in ("source", "note")]
@@ -102,7 +105,7 @@ def _default(cell: Cell) -> str:
     value: Any = cell.default
     if value is REQUIRED:
         return "an error"
-    if value is None or value == "":
+    if value is None or value in ("", ()):
         return "see meaning" if "empty" in cell.meaning else "left open"
     if isinstance(value, bool):
         return "yes" if value else "no"

@@ -12,18 +12,22 @@ from tco.read.tables import Table
 from tco.study import (
     FailurePoint,
     Fee,
+    Needs,
     Node,
     OneOff,
     Part,
     PathPoint,
+    Pool,
     ResalePoint,
     Row,
     Scenario,
     Settings,
+    Site,
+    Stated,
     Version,
 )
 
-S = TypeVar("S", Node, Fee, OneOff)
+S = TypeVar("S", Node, Fee, OneOff, Pool, Stated)
 
 
 @dataclass(frozen=True)
@@ -50,6 +54,11 @@ class Found:
     fees: Table[Fee]
     one_offs: Table[OneOff]
     paths: Table[PathPoint]
+    pools: Table[Pool]
+    sites: Table[Site]
+    stated: Table[Stated]
+    needs: Needs | None
+    rates: Mapping[str, float]
     parts: Mapping[str, Table[Part]]
     curves: Curves
 

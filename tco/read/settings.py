@@ -1,10 +1,10 @@
-"""study.csv: one setting a row, each with a source and a note of its own."""
+"""Tables of one thing a row (study.csv: settings, needs.csv: needs), each with a source and a note of its own."""
 
 from __future__ import annotations
 
 from collections.abc import Mapping
 from dataclasses import dataclass, replace
-from typing import Any
+from typing import Any, TypeVar
 
 from tco.cell import REQUIRED, Cell, cell
 from tco.errors import Place
@@ -16,7 +16,9 @@ from tco.read.quantities import Money
 from tco.read.tables import Table, cells, label
 from tco.read.values import NUMERIC, stand_in, value
 from tco.read.words import plain
-from tco.study import Row, Settings
+from tco.study import Needs, Row, Settings
+
+W = TypeVar("W", Settings, Needs)
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -27,33 +29,47 @@ class SettingRow(Row):
     value: str = cell("text", "its value; empty: the setting's default", "EUR", default="")
 
 
-BySetting = Mapping[str, SettingRow]
+@dataclass(frozen=True, kw_only=True)
+class NeedRow(Row):
+    """One row of needs.csv."""
+
+    need: str = cell("name", "which need", "node losses")
+    value: str = cell("text", "what is needed; empty: nothing", "1", default="")
 
 
-def known(extra: Mapping[str, Cell]) -> dict[str, Cell]:
-    """Setting -> definition. Source and note belong to each row, not to the study."""
-    return {name: spec for name, spec in cells(Settings, extra).items() if name not in ("source", "note")}
+NamedRow = SettingRow | NeedRow
+ByName = Mapping[str, NamedRow]
+WORDS: Mapping[type[Row], str] = {Settings: "setting", Needs: "need", SettingRow: "setting", NeedRow: "need"}
 
 
-def match(table: Table[SettingRow], extra: Mapping[str, Cell], problems: Problems) -> BySetting:
-    """Setting -> its row; settings that are unknown or said twice are told.
+def known(row_type: type[Row], extra: Mapping[str, Cell]) -> dict[str, Cell]:
+    """Setting or need -> definition. Source and note belong to each row, not to all together."""
+    return {name: spec for name, spec in cells(row_type, extra).items() if name not in ("source", "note")}
+
+
+def match(
+    table: Table[Any], row_type: type[Row], extra: Mapping[str, Cell], problems: Problems
+) -> dict[str, NamedRow]:
+    """Setting or need -> its row; those that are unknown or said twice are told.
 
     A misspelt one that can only mean a certain setting stands for it, so that this is not reported missing as well.
     """
-    names = {plain(name): name for name in known(extra)}
-    found: dict[str, SettingRow] = {}
-    meant: dict[str, SettingRow] = {}
+    word = WORDS[row_type]
+    names = {plain(name): name for name in known(row_type, extra)}
+    found: dict[str, NamedRow] = {}
+    meant: dict[str, NamedRow] = {}
     for row in table.rows:
-        name = names.get(plain(row.setting))
-        place = row.places.get("setting", row.places[""])
-        if name is None and row.setting:
-            hint = suggestion(plain(row.setting), [label(name) for name in names.values()])
-            problems.add(place, f"setting {shown(row.setting)} is unknown{hint}")
-            meant[names.get(nearest(plain(row.setting), names), "")] = row
+        said_name = str(getattr(row, word))
+        name = names.get(plain(said_name))
+        place = row.places.get(word, row.places[""])
+        if name is None and said_name:
+            hint = suggestion(plain(said_name), [label(name) for name in names.values()])
+            problems.add(place, f"{word} {shown(said_name)} is unknown{hint}")
+            meant[names.get(nearest(plain(said_name), names), "")] = row
         elif name in found:
             problems.add(
                 place,
-                f"setting '{label(str(name))}' is said in line {found[str(name)].places[''].line} already; keep one",
+                f"{word} '{label(str(name))}' is said in line {found[str(name)].places[''].line} already; keep one",
             )
         elif name:
             found[name] = row
@@ -61,38 +77,43 @@ def match(table: Table[SettingRow], extra: Mapping[str, Cell], problems: Problem
     return {**meant, **found}
 
 
-def currency(found: BySetting) -> str:
+def currency(found: ByName) -> str:
     """The study's currency; empty where it is missing or refused, which `build` tells."""
     row = found.get("currency")
     try:
-        return str(value(row.value, Column("currency", known({})["currency"]), Money())) if row else ""
+        return str(value(row.value, Column("currency", known(Settings, {})["currency"]), Money())) if row else ""
     except Refused:
         return ""
 
 
 def build(
-    table: Table[SettingRow], found: BySetting, extra: Mapping[str, Cell], money: Money, problems: Problems
-) -> Settings:
-    """The settings; whatever is wrong with them is told at the place of the value."""
-    specs = known(extra)
+    row_type: type[W],
+    table: Table[Any],
+    found: ByName,
+    extra: Mapping[str, Cell],
+    money: Money,
+    problems: Problems,
+) -> W:
+    """The settings, or the needs; whatever is wrong with them is told at the place of the value."""
+    specs = known(row_type, extra)
     sign = decimal_sign(row.value for name, row in found.items() if specs[name].kind in NUMERIC)
     columns = {name: Column(label(name), spec, sign=sign, heads=False) for name, spec in specs.items()}
     values = {name: _value(table, found.get(name), column, money, problems) for name, column in columns.items()}
     filled = {name: row for name, row in found.items() if row.value}
-    settings = Settings(
-        **{name: values.pop(name) for name in known({})},
+    made = row_type(
+        **{name: values.pop(name) for name in known(row_type, {})},
         places={"": Place(table.file), **{name: _place(row) for name, row in filled.items()}},
         extra=values,
         kinds={name: word for name, row in filled.items() if (word := said(row.value, columns[name]))},
     )
-    return replace(settings, sources={name: (row.source, row.note) for name, row in found.items()})
+    return replace(made, sources={name: (row.source, row.note) for name, row in found.items()})
 
 
-def _place(row: SettingRow) -> Place:
+def _place(row: NamedRow) -> Place:
     return row.places.get("value", row.places[""])
 
 
-def _value(table: Table[SettingRow], row: SettingRow | None, column: Column, money: Money, problems: Problems) -> Any:
+def _value(table: Table[Any], row: NamedRow | None, column: Column, money: Money, problems: Problems) -> Any:
     """One setting's value, its default, or a stand-in where it is missing or refused."""
     spec = column.cell
     if row is None and not table.whole:

@@ -23,14 +23,18 @@ from tco.study import (
     Exchange,
     FailurePoint,
     Fee,
+    Needs,
     Node,
     OneOff,
     Part,
     PathPoint,
+    Pool,
     ResalePoint,
     Row,
     Scenario,
     Settings,
+    Site,
+    Stated,
     Study,
     Version,
 )
@@ -39,7 +43,7 @@ R = TypeVar("R", bound=Row)
 Failures = Mapping[str, tuple[FailurePoint, ...]]
 Resale = Mapping[str, tuple[ResalePoint, ...]]
 Extra = Mapping[type[Row], Mapping[str, Cell]]
-RESULTS = ("lines.csv", "measures.csv")  # what a comparison writes
+RESULTS = ("lines.csv", "measures.csv", "checks.csv")  # what a comparison writes
 TABLES: Mapping[str, type[Row]] = {
     "study.csv": Settings,
     "scenarios.csv": Scenario,
@@ -50,6 +54,10 @@ TABLES: Mapping[str, type[Row]] = {
     "failures.csv": FailurePoint,
     "resale.csv": ResalePoint,
     "paths.csv": PathPoint,
+    "pools.csv": Pool,
+    "sites.csv": Site,
+    "stated.csv": Stated,
+    "needs.csv": Needs,
     "exchange.csv": Exchange,
 }
 
@@ -104,6 +112,11 @@ class _Desk:
             fees=self.table("fees.csv", Fee),
             one_offs=self.table("one_offs.csv", OneOff),
             paths=self.table("paths.csv", PathPoint),
+            pools=self.table("pools.csv", Pool),
+            sites=self.table("sites.csv", Site),
+            stated=self.table("stated.csv", Stated),
+            needs=self._needs(),
+            rates=self.money.rates,
             parts=parts,
             curves=self._curves(parts.values(), reference),
         )
@@ -112,10 +125,18 @@ class _Desk:
         """study.csv, after the currency in it and the rates of exchange.csv are known."""
         extra = self.extra.get(Settings, {})
         table = self.table("study.csv", setting_rows.SettingRow, needed=True)
-        rows = setting_rows.match(table, extra, self.problems)
+        rows = setting_rows.match(table, Settings, extra, self.problems)
         code = setting_rows.currency(rows)
         self.money = self._money(code)
-        return setting_rows.build(table, rows, extra, self.money, self.problems)
+        return setting_rows.build(Settings, table, rows, extra, self.money, self.problems)
+
+    def _needs(self) -> Needs | None:
+        """needs.csv; None where there is none."""
+        if not self.shelf.has("needs.csv"):
+            return None
+        table = self.table("needs.csv", setting_rows.NeedRow)
+        rows = setting_rows.match(table, Needs, {}, self.problems)
+        return setting_rows.build(Needs, table, rows, {}, self.money, self.problems)
 
     def _money(self, code: str) -> Money:
         """The currency and the rates, each currency once."""
@@ -170,11 +191,10 @@ class _Desk:
             self.problems.add(Place(self.shelf.shown(name)), message)
 
     def _meant(self, name: str, lists: set[str]) -> str:
-        """The table that a stranger was meant to be: one that differs in case only, else rather an absent one."""
+        """The table that a stranger was meant to be: one that differs in case only, else the one most like it."""
         tables = [table for table in (*TABLES, *sorted(lists)) if table]
         same = [table for table in tables if table.casefold() == name.casefold()]
-        absent = [table for table in tables if not self.shelf.has(table)]
-        return same[0] if same else nearest(name, absent) or nearest(name, TABLES)
+        return same[0] if same else nearest(name, tables)
 
     def _curves(self, parts: Iterable[Table[Part]], reference: Path) -> Curves:
         """The study's curves, and reference curves for the names it uses and does not define."""
@@ -219,6 +239,9 @@ def _study(folder: str, found: Found) -> Study:
             nodes=of(found.nodes, row),
             fees=of(found.fees, row),
             one_offs=of(found.one_offs, row),
+            pools=of(found.pools, row),
+            stated=next(iter(of(found.stated, row)), None),
+            stands=next((site for site in found.sites.rows if row.site and site.site == row.site), None),
         )
         for row in found.scenarios.rows
     )
@@ -232,4 +255,6 @@ def _study(folder: str, found: Found) -> Study:
         failures={name: found.curves.failures[name] for name in sorted({p.failures for p in parts} - {""})},
         resale={name: found.curves.resale[name] for name in sorted({p.resale for p in parts} - {""})},
         paths=used_paths(found),
+        needs=found.needs,
+        rates=found.rates,
     )

@@ -35,7 +35,9 @@ class Table(Generic[R]):
 
 def cells(row_type: type[Row], extra: Mapping[str, Cell] | None = None) -> dict[str, Cell]:
     """Field name -> definition, the columns that cost lines add included."""
-    own: dict[str, Cell] = {item.name: item.metadata["cell"] for item in fields(row_type) if "cell" in item.metadata}
+    found = {item.name: item.metadata["cell"] for item in fields(row_type) if "cell" in item.metadata}
+    first = row_type.__annotations__  # what it inherits comes after
+    own: dict[str, Cell] = dict(sorted(found.items(), key=lambda item: item[0] not in first))
     last: dict[str, Cell] = {name: own.pop(name) for name in ("source", "note") if name in own}
     return own | dict(extra or {}) | last
 

@@ -14,6 +14,7 @@ from typing import Any
 from tco import units
 from tco.cell import Cell
 from tco.read import numbers, words
+from tco.read.amounts import read_amounts
 from tco.read.column import Column
 from tco.read.kinds import bare
 from tco.read.problems import Refused, shown
@@ -41,7 +42,7 @@ def stand_in(cell: Cell) -> Any:
         return UNKNOWN
     if cell.kind in ("month", "date"):
         return date.min
-    return False if cell.kind == "yes" else ""
+    return {"yes": False, "amounts": ()}.get(cell.kind, "")
 
 
 def _check_range(found: Any, column: Column, money: Money) -> None:
@@ -51,6 +52,8 @@ def _check_range(found: Any, column: Column, money: Money) -> None:
         return
     for limit, word, beyond in ((cell.least, "below", -1), (cell.most, "above", 1)):
         if limit is not None and (found - limit) * beyond > 0:
+            if 0 < limit < 1e-3 and found <= 0:
+                raise Refused(f"{_with_unit(found, cell, money)} is not above 0")
             value, bound = _with_unit(found, cell, money), _with_unit(limit, cell, money)
             raise Refused(f"{value} is {word} {bound}, which is the {'least' if beyond < 0 else 'most'}")
 
@@ -185,4 +188,5 @@ READERS: dict[str, Callable[[str, Column, Money], Any]] = {
     "name": words.read_name,
     "text": words.read_text,
     "file": words.read_file,
+    "amounts": read_amounts,
 }

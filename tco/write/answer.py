@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from tco.ask.compare import cents
+from tco.model.needs import stated_names
 from tco.write import names
 from tco.write.blocks import Draft
 from tco.write.board import Board
@@ -16,15 +17,17 @@ def answers(draft: Draft, board: Board, kept: str) -> list[Live]:
         "A small difference between two scenarios decides nothing."
     )
     first = board.place_of(Live("1", 1))
+    unmet = left_out(draft, board)
     if len(board.grounds) == 1:
-        return [cheapest(draft, board, first, kept), sentence(sure)]
+        return [cheapest(draft, board, first, kept), *unmet, sentence(sure)]
     second = board.place_of(Live("2", 2))
     row = next(n for n, ground in enumerate(board.grounds, start=1) if ground.scenario.baseline)
     is_baseline = Live(f"{first.formula}={row}", first.value == row)
     return [
         cheapest(draft, board, first, kept),
-        difference(board, (first, second, Live(str(row), row)), is_baseline, draft.money, kept),
+        difference(draft, board, (first, second, Live(str(row), row)), is_baseline, kept),
         ahead(draft, board, either_place(is_baseline, second, first), Live(str(row), row)),
+        *unmet,
         sentence(sure),
     ]
 
@@ -39,12 +42,43 @@ def cheapest(draft: Draft, board: Board, place: Live, kept: str) -> Live:
     rate = draft.comparison.built.model["settings.discount"]
     cell = draft.layout.named.get(rate) or draft.layout.absolute(rate)
     percent = Live(f"100*{cell}", 100 * float(draft.comparison.of(rate)[0]))
+    needs = any(key for key in stated_names(draft.comparison.study))
+    lead: Live | str = (
+        either(board.is_ranked(place), "Cheapest of those that meet all needs: ", NONE_MEETS)
+        if needs
+        else "Cheapest: "
+    )
     return sentence(
-        "Cheapest: ", board.name(place), ", at ", fixed(board.figure("equivalent_month", place), 2),
+        lead, board.name(place), ", at ", fixed(board.figure("equivalent_month", place), 2),
         f" {draft.money} a month, spread evenly; ", fixed(board.figure("lcc", place)),
         f" {draft.money} over {kept}, each payment counted at its worth at the start (discount rate ",
         fixed(percent, 1), f" % a year{of_real_money(draft)}).",
     )  # fmt: skip
+
+
+NONE_MEETS = "No scenario meets all needs, so none is ranked. The one that costs least: "
+
+
+def left_out(draft: Draft, board: Board) -> list[Live]:
+    """Who is not ranked, and why; no sentence in a study without needs."""
+    if not stated_names(draft.comparison.study):
+        return []
+    rows = range(len(board.grounds))
+    opens = [Live(f"{board.cell('open', n)}>0", board.helpers(n)["open"].value > 0) for n in rows]
+    whys = [Live(board.cell("why", n), board.helpers(n)["why"].value) for n in rows]
+    names_of = [Live(board.cell("scenario", n), board.grounds[n].scenario.scenario) for n in rows]
+    told = [either(opens[n], sentence(" ", names_of[n], " – ", ended(whys[n])), "") for n in rows]
+    every = Live(f"SUM({board.span('open')})=0", not any(one.value for one in opens))
+    return [
+        either(
+            every, "All scenarios meet all needs.", sentence("Not ranked, for a need is missed or unknown:", *told)
+        )
+    ]
+
+
+def ended(phrases: Live) -> Live:
+    """Phrases that each end with a semicolon, as a sentence."""
+    return Live(f'LEFT({phrases.formula},MAX(0,LEN({phrases.formula})-2))&"."', phrases.value[:-2] + ".")
 
 
 def of_real_money(draft: Draft) -> str:
@@ -53,9 +87,9 @@ def of_real_money(draft: Draft) -> str:
     return "" if settings.money == "nominal" else f" above inflation; amounts in money of {settings.start:%Y-%m}"
 
 
-def difference(board: Board, places: tuple[Live, Live, Live], is_baseline: Live, money: str, kept: str) -> Live:
+def difference(draft: Draft, board: Board, places: tuple[Live, Live, Live], is_baseline: Live, kept: str) -> Live:
     """How much less than the baseline; where the baseline is cheapest, how much more the next one costs."""
-    first, second, baseline = places
+    (first, second, baseline), money = places, draft.money
 
     def amounts(place: Live) -> tuple[Live, Live]:
         costs = [board.figure("lcc", one) for one in (baseline, place)]
@@ -74,6 +108,9 @@ def difference(board: Board, places: tuple[Live, Live, Live], is_baseline: Live,
         whole, f" {money} more over {kept}.",
     )  # fmt: skip
     more = either(level(second), sentence("It is the baseline; ", board.name(second), " costs the same."), more)
+    if stated_names(draft.comparison.study):
+        alone = "It is the baseline, and no other scenario meets all needs."
+        more = either(board.is_ranked(second), more, either(board.is_ranked(first), alone, "It is the baseline."))
     month, whole = amounts(first)
     less = sentence(
         "That is ", month, f" {money} a month less than ", board.name(baseline), ", the baseline, and ",

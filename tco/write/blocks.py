@@ -7,14 +7,14 @@ from dataclasses import dataclass
 from typing import Any
 
 from tco.ask.compare import Comparison
-from tco.engine import Column, absent, in_words
-from tco.study import Row, Settings
+from tco.engine import Column, Constant, absent, in_words
+from tco.study import Row
 from tco.units import written
 from tco.write.formats import number_format
 from tco.write.formulas import column_formulas
-from tco.write.layout import BEYOND, UNITS, Block, Layout
+from tco.write.layout import BEYOND, UNITS, Block, Layout, is_card
 from tco.write.page import EIGHT, Page, lines_of
-from tco.write.rows import WITHOUT_EFFECT, aside, cell_of, rows_of
+from tco.write.rows import BY_NAME, WITHOUT_EFFECT, aside, cell_of, rows_of
 
 LABELS, NARROW, WIDE = 31.0, 9.4, 20.0  # widths of columns, in characters
 MAY_CHANGE, RUN_AGAIN, BY_TOOL = "may change", "run again", "by the tool"
@@ -119,11 +119,12 @@ def card_line(page: Page, draft: Draft, block: Block, column: Column, row: int, 
     if block.aside and rows:
         source, note = aside(rows[0], column.name)
         first = block.columns.index(column) == 0
-        if not isinstance(rows[0], Settings) and not first:
+        if not isinstance(rows[0], BY_NAME) and not first:
             source = note = ""
         tall = max(tall, asides(page, row, 4, source, note))
     elif column.formula is not None:
-        words = in_words(column.formula, column.table.scenario)
+        words = "" if is_words(column) else in_words(column.formula, column.table.scenario)
+        words = ". ".join(filter(None, (words, column.note)))
         span = words_end(block) - 4
         page.wide(row, 4, span, made.get("aside"), words)
         tall = max(tall, lines_of(words, span * NARROW - 2, EIGHT))
@@ -133,7 +134,8 @@ def card_line(page: Page, draft: Draft, block: Block, column: Column, row: int, 
 def titled(column: Column) -> str:
     """A column's label; with its unit where words may stand in the place of the value and the unit."""
     unit = "" if column.state is None or column.unit is None else written(column.unit)
-    return f"{column.label}, {unit}s" if unit else column.label
+    plural = f"{unit}s" if unit in ("month", "year") else unit
+    return f"{column.label}, {plural}" if unit else column.label
 
 
 def asides(page: Page, row: int, left: int, source: str, note: str) -> int:
@@ -218,12 +220,17 @@ def text_rows(draft: Draft, block: Block) -> list[int]:
     """The lines that each row's label and texts take."""
     tall = [lines_of(name, LABELS) for name in block.table.rows]
     for column, span in zip(block.columns, block.spans, strict=True):
-        if column.unit is None and span:
-            texts = draft.comparison.of(column)
+        if span and (column.unit is None or is_words(column)):
+            texts = shown_figures(draft, column) if is_words(column) else draft.comparison.of(column)
             tall = [
                 max(lines, lines_of(str(text), span * NARROW - 1)) for lines, text in zip(tall, texts, strict=True)
             ]
     return tall
+
+
+def is_words(column: Column) -> bool:
+    """Whether a column never holds a number."""
+    return column.state is not None and isinstance(column.formula, Constant)
 
 
 def aside_rows(page: Page, draft: Draft, block: Block) -> list[int]:
@@ -256,7 +263,13 @@ def write_column(page: Page, draft: Draft, column: Column) -> None:
         write_texts(page, column, first, left)
         return
     number = number_format(column, draft.money)
-    kind = "number" if column.state is None else "may_be_words"
+    kind = (
+        "number"
+        if column.state is None
+        else "text"
+        if is_words(column) and not is_card(column.table)
+        else "may_be_words"
+    )
     look = page.formats.get(kind, number, live=column.live)
     figures = shown_figures(draft, column)
     address = draft.layout.address(page.name)
@@ -265,7 +278,9 @@ def write_column(page: Page, draft: Draft, column: Column) -> None:
             page.formula(first + row, left, formula, figures[row], look)
         return
     for row, value in enumerate(figures):
-        if column.follows is not None and column.following[row]:
+        if column.blank and column.blank[row]:
+            page.text(first + row, left, "", page.formats.get(kind, number))
+        elif column.follows is not None and column.following[row]:
             there = min(row, len(column.follows.table.rows) - 1)
             page.formula(first + row, left, "=" + address(column.follows, there, there), value, look)
         else:

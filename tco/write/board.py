@@ -6,16 +6,19 @@ from dataclasses import dataclass, field
 from typing import Any
 
 from tco.ask.compare import cents
+from tco.engine import absent
 from tco.model import LINES, Ground
 from tco.write import names
 from tco.write.blocks import Draft
 from tco.write.live import Live, either, fixed, picked, row_of, sentence, size
+from tco.write.unmet import why_not
 
-HELPING = ("caught_up", "fell_behind", "side_at_end")  # measures that stand with what only formulas need
 OUTSIDE = -1000  # a month left of any chart: where a scenario's line does not meet the baseline's
 LEGEND = 26
 HELPERS = (
     "order",
+    "open",
+    "why",
     "side",
     "month",
     "fell behind",
@@ -43,7 +46,8 @@ class Board:
     known: dict[int, dict[str, Live]] = field(init=False, default_factory=dict)
 
     def __post_init__(self) -> None:
-        self.grounds = self.draft.comparison.built.grounds
+        comparison = self.draft.comparison  # what is not ranked stands below
+        self.grounds = tuple(sorted(comparison.built.grounds, key=lambda one: not comparison.meets(one)))
         self.columns["scenario"] = 0
         lines = [f"line {line.name}" for line in LINES]
         self.columns |= {key: self.help + n for n, key in enumerate([*HELPERS, *lines])}
@@ -63,8 +67,7 @@ class Board:
 
     def measure(self, number: int, name: str) -> Live:
         """A measure, on its scenario's sheet."""
-        own = self.grounds[number]
-        column = own.own("reasons" if name in HELPING else "measures", name)
+        column = self.grounds[number].measure(name)
         return Live(self.draft.layout.absolute(column), float(self.draft.comparison.of(column)[0]))
 
     def values(self, key: str) -> list[Any]:
@@ -94,6 +97,8 @@ class Board:
         month = self.measure(number, "caught_up")
         found = {
             "order": self.order(number),
+            "open": self.measure(number, "needs_open"),
+            "why": why_not(self, number),
             "side": self.measure(number, "side_at_end"),
             "month": month,
             "fell behind": self.measure(number, "fell_behind"),
@@ -106,12 +111,23 @@ class Board:
         return found | {f"line {line.name}": self.measure(number, f"total_{line.name}") for line in LINES}
 
     def order(self, number: int) -> Live:
-        """A scenario's place by life-cycle cost, to the cent; of two that are equal, the first comes first."""
-        costs = [cents(self.measure(n, "lcc").value) for n in range(len(self.grounds))]
-        own = f"ROUND({self.cell('lcc', number)},2)"
-        place = sum(cost < costs[number] for cost in costs) + costs[: number + 1].count(costs[number])
-        less, same = (f"ROUND({span},2)" for span in (self.span("lcc"), self.span("lcc", number)))
-        return Live(f"SUMPRODUCT(({less}<{own})*1)+SUMPRODUCT(({same}={own})*1)", place)
+        """A scenario's place by life-cycle cost to the cent, those that meet all needs first; of equals the first."""
+        ranks = [self.rank(n) for n in range(len(self.grounds))]
+        place = sum(rank < ranks[number] for rank in ranks) + ranks[: number + 1].count(ranks[number])
+        own, mine = f"ROUND({self.cell('lcc', number)},2)", f"({self.cell('open', number)}>0)*1"
+        cost, missed = f"ROUND({self.span('lcc')},2)", f"({self.span('open')}>0)*1"
+        same, alike = f"ROUND({self.span('lcc', number)},2)", f"({self.span('open', number)}>0)*1"
+        before = f"SUMPRODUCT(({missed}<{mine})+({missed}={mine})*({cost}<{own}))"
+        return Live(f"{before}+SUMPRODUCT(({alike}={mine})*({same}={own}))", place)
+
+    def rank(self, number: int) -> tuple[bool, float]:
+        """Whether a scenario misses a need, and its life-cycle cost to the cent."""
+        return self.measure(number, "needs_open").value > 0, cents(self.measure(number, "lcc").value)
+
+    def is_ranked(self, place: Live) -> Live:
+        """Whether the scenario in a row meets all needs."""
+        own = self.figure("open", place)
+        return Live(f"{own.formula}=0", own.value == 0)
 
     def largest(self, number: int) -> dict[str, Live]:
         """The largest cost line of a scenario."""
@@ -158,13 +174,21 @@ class Board:
         return picked(self.values(key), self.span(key), place)
 
     def place_word(self, number: int) -> Live:
-        """`cheapest` for each that costs least, to the cent; `baseline`, both or nothing."""
-        costs = [cents(self.measure(n, "lcc").value) for n in range(len(self.grounds))]
-        least = f"ROUND({self.cell('lcc', number)},2)=ROUND(MIN({self.span('lcc')}),2)"
-        first = Live(least, costs[number] == min(costs))
+        """`cheapest` for each that meets all needs and costs least, to the cent; `not ranked`; `baseline`."""
+        best = self.place_of(Live("1", 1))
+        least = f"ROUND({self.cell('lcc', number)},2)=ROUND({self.figure('lcc', best).formula},2)"
+        is_open = Live(f"{self.cell('open', number)}>0", self.measure(number, "needs_open").value > 0)
+        first = Live(least, self.rank(number)[1] == cents(self.figure("lcc", best).value))
         if self.grounds[number].scenario.baseline:
-            return either(first, "cheapest, baseline", "baseline")
-        return either(first, "cheapest", "")
+            return either(is_open, "not ranked, baseline", either(first, "cheapest, baseline", "baseline"))
+        return either(is_open, "not ranked", either(first, "cheapest", ""))
+
+    def shown(self, number: int, name: str) -> Live:
+        """A measure that may be words: of these, only the first, `unknown` or `none`."""
+        column = self.grounds[number].measure(name)
+        cell, words = self.draft.layout.absolute(column), absent(column, 0, self.draft.comparison.figures)
+        value = words.split(":")[0] if words else float(self.draft.comparison.of(column)[0])
+        return Live(f'IF(ISNUMBER({cell}),{cell},LEFT({cell},FIND(":",{cell}&":")-1))', value)
 
     def line_name(self, number: int) -> Live:
         """A scenario's name in the chart's legend, with the month from which it is ahead of the baseline."""

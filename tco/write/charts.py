@@ -107,7 +107,7 @@ def running(
     return finish(chart, title, SUMMARY_SIZE)
 
 
-SUMMARY_SIZE = (664, 420)
+SUMMARY_SIZE = (664, 340)
 
 
 def lines(book: Any, series: Sequence[Series], title: str, axes: tuple[str, str], size: tuple[int, int]) -> Any:

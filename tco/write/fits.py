@@ -12,7 +12,7 @@ from typing import Any
 
 from tco.engine import Column
 from tco.model import Ground
-from tco.model.build import measured_nodes, members
+from tco.model.build import members
 from tco.model.shared import resale_key
 from tco.study import Node
 from tco.write.blocks import Draft
@@ -63,8 +63,11 @@ def in_range(draft: Draft, column: Column) -> Entry:
     tests += [] if spec is None or spec.most is None else [f"MAX({span})>{spec.most!r}"]
     tests += [f"SUMPRODUCT(({span}<>INT({span}))*1)>0"] if spec is not None and spec.kind == "whole" else []
     beyond = f"OR({','.join(tests)})" if tests else "0"
-    what = f"{column.label} ({column.table.label}) is empty somewhere, no number, or out of its range"
-    return fit(column.table.scenario or SHARED, f"IF(COUNT({span})<{last + 1},1,{beyond})", what)
+    what = (
+        f"{column.label} ({column.table.label}) is empty or filled where it was not, no number, or out of its range"
+    )
+    stated = last + 1 - sum(column.blank)
+    return fit(column.table.scenario or SHARED, f"IF(COUNT({span})<>{stated},1,{beyond})", what)
 
 
 def fits_of(draft: Draft, ground: Ground) -> Iterator[Entry]:
@@ -76,13 +79,20 @@ def fits_of(draft: Draft, ground: Ground) -> Iterator[Entry]:
     if ground.scenario.parts:
         busy, idle = (draft.layout.absolute(ground.part(word), 0, last) for word in ("busy", "idle"))
         yield fit(name, f"SUMPRODUCT(({busy}<{idle})*1)>0", f"a part of {name} draws less when busy than when idle")
+    if ground.has("parts", "noise_busy"):
+        busy, idle = (draft.layout.absolute(ground.part(f"noise_{word}"), 0, last) for word in ("busy", "idle"))
+        yield fit(name, f"SUMPRODUCT(({busy}<{idle})*1)>0", f"a part of {name} is less loud when busy than when idle")
     for part in ground.scenario.parts:
         if part.resale:
             share, key = draft.comparison.built.model["ages.share"], resale_key(ground.study, part.resale, part.age)
             bought = draft.layout.absolute(share, int(key))
             what = f"by its resale curve {part.part} is worth nothing when bought ({name})"
             yield fit(name, f"{bought}<=0", what)
-    for row, node in enumerate(measured_nodes(ground.scenario)):
+    for row, part in enumerate(ground.scenario.parts):
+        if not part.quantity and (part.pool or part.provides or part.needs):
+            what = f"what {part.part} of {name} delivers and takes is left out: its quantity was 0"
+            yield fit(name, f"{draft.layout.absolute(ground.part('quantity'), row)}>0", what)
+    for row, node in enumerate(ground.scenario.nodes):
         yield from fits_of_node(draft, ground, row, node)
     if ground.scenario.parts:
         yield from fits_of_owned(draft, ground)
@@ -105,8 +115,10 @@ def fits_of_owned(draft: Draft, ground: Ground) -> Iterator[Entry]:
 def fits_of_node(draft: Draft, ground: Ground, row: int, node: Node) -> Iterator[Entry]:
     """A measured node's parts are shared evenly by its nodes, and it is there or not as it was."""
     name, layout = ground.scenario.scenario, draft.layout
-    idle, busy = (layout.absolute(ground.own("nodes", word), row) for word in ("measured_idle", "measured_busy"))
-    yield fit(name, f"{busy}<{idle}", f"node {node.node} of {name} draws less when busy than when idle")
+    measured = node.measured_idle is not None
+    if measured:
+        idle, busy = (layout.absolute(ground.own("nodes", word), row) for word in ("measured_idle", "measured_busy"))
+        yield fit(name, f"{busy}<{idle}", f"node {node.node} of {name} draws less when busy than when idle")
     count, quantity = layout.absolute(ground.own("nodes", "count"), row), ground.part("quantity")
     first = min((part.bought for part in members(ground.scenario, node.node)), default=ground.horizon)
     there = []
@@ -114,9 +126,9 @@ def fits_of_node(draft: Draft, ground: Ground, row: int, node: Node) -> Iterator
         if part.node == node.node:
             own = layout.absolute(quantity, number)
             what = f"quantity of {part.part} does not fit its nodes ({name})"
-            comes = f"{own}>0" if not part.quantity and part.bought < first else "0"
+            comes = f"{own}>0" if measured and not part.quantity and part.bought < first else "0"
             yield fit(name, f"IF({count}<1,1,OR({comes},MOD({own},{count})<>0))", what)
             there += [own] if part.quantity and part.bought == first else []
-    if there:
+    if there and measured:
         what = f"the parts that the measurement of {node.node} covers are gone ({name})"
         yield fit(name, f"{'+'.join(there)}=0", what)

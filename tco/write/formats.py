@@ -27,6 +27,17 @@ BY_UNIT = {
     "year": "0",
     "TB": "#,##0.00",
     "h/month": "0.0##",
+    "h/year": "#,##0.0",
+    "MB/s": "#,##0",
+    "GB/d": "#,##0",
+    "Gbit/s": "#,##0.0##",
+    "dB(A)": "0.0",
+    "m": "0.0##",
+    "kg": "0.0##",
+    "V": "0",
+    "A": "0.0#",
+    "VA": "#,##0",
+    "BTU/h": "#,##0",
 }
 BASE: dict[str, dict[str, Any]] = {
     "title": {"bold": True, "font_size": 14},
@@ -118,6 +129,14 @@ COUNTS = (
 )
 
 
+def is_count(column: Column) -> bool:
+    """Whether a column of what is delivered counts something: nodes, losses, places."""
+    return column.name.startswith(("nodes", "needs_", "above ", "there ", "more ")) or column.name in DELIVERED
+
+
+DELIVERED = ("node_losses", "losses_writing", "losses", "rebuilds", "places_short", "provided", "needed", "left")
+
+
 def plain_format(column: Column) -> str:
     """How numbers without a unit are shown."""
     spec = cell_of(column)
@@ -125,7 +144,14 @@ def plain_format(column: Column) -> str:
         return PERCENT
     if column.name == "index" or column.name == "savings_to_investment_ratio":
         return "0.00##"
-    if spec or column.name in COUNTS or column.name.endswith(("_state", "_side", "_behind", "_turn")):
+    if column.name in ("power_factor", "overhead", "weight") or column.name.startswith(("share ", "lost ")):
+        return "0.0##"
+    if (
+        spec
+        or column.name in COUNTS
+        or is_count(column)
+        or column.name.endswith(("_state", "_side", "_behind", "_turn"))
+    ):
         return "#,##0"
     if column.name.startswith(("version ", "age key ")):
         return "0"

@@ -12,6 +12,7 @@ from dataclasses import dataclass, field
 
 from tco.engine import Address, Column, Table
 from tco.model import StudyModel
+from tco.model.needs import stated_names
 from tco.write import names
 from tco.write.rows import has_asides
 
@@ -35,10 +36,34 @@ HELPERS |= {
     "saved_dated",
 }
 HELPERS |= {"operating", "operating_worth", "investment_worth", "if_sold", "lcc_if_sold"}
-HELPER_STARTS = ("fee ", "version ", "follows ")
-HELPER_ENDS = ("_side", "_crosses", "_so_far", "_behind", "_back", "_turn")
-ORDER = ("measures", "years", "holding", "inputs", "parts", "nodes", "fees", "one-offs", "months")
-BESIDE = {"units": "months", "timed": "months", "reasons": "measures"}  # right of the page, beside another table
+HELPERS |= {"phase", "weight", "after_loss", "drive_lost", "rebuilds", "number", "noise_kind", "apparent"}
+HELPERS |= {"sound_idle", "sound_busy", "noise_way", "group", "level", "short", "state"}
+HELPER_STARTS = (
+    *("fee ", "version ", "follows ", "above ", "below ", "held ", "share ", "all ", "lost ", "reading ", "writing "),
+    *("network ", "read ", "write ", "there ", "short ", "since "),
+)
+HELPER_ENDS = ("_side", "_crosses", "_so_far", "_behind", "_back", "_turn", "_state", "_lowest")
+ORDER = (
+    "measures",
+    "delivered",
+    "years",
+    "holding",
+    "inputs",
+    "stated",
+    "parts",
+    "nodes",
+    "pools",
+    "fees",
+    "one-offs",
+)
+LATER = ("fit", "room", "phases", "pool")  # after what no order knows
+BESIDE = {  # right of the page, beside another table
+    "units": "months",
+    "timed": "months",
+    "reasons": "measures",
+    "judged": "measures",
+    "takes": "months",
+}
 HEADINGS = {
     "measures": "What it comes to",
     "years": "Year by year",
@@ -48,6 +73,13 @@ HEADINGS = {
     "fees": "Fees",
     "one-offs": "Paid or received once",
     "holding": "How long to keep it: if all of it is sold after",
+    "delivered": "What it delivers: at its worst, over the horizon",
+    "stated": "What it states to deliver",
+    "phases": "What it delivers, phase by phase: months in which the equipment stays the same",
+    "fit": "Does it fit: places, for each node or shared, and what takes them",
+    "room": "What the last free places allow",
+    "judged": "Needs, as figures",
+    "takes": "What each part provides and needs",
     "months": "Month by month",
     "units": "Per unit: expected failures, what is there, what it would fetch",
     "timed": "Savings when they count",
@@ -151,7 +183,8 @@ def shared(built: StudyModel, made: Layout) -> None:
     tariffs = [table for name, table in tables.items() if name.startswith("tariff ")]
     paths = [table for name, table in tables.items() if name.startswith("path ")]
     points = [tables["resale"]] if "resale" in tables else []
-    row = down(built, made, names.ASSUMPTIONS, [tables["settings"], *tariffs, *paths, *points])
+    others = [tables[name] for name in ("needs", "sites") if name in tables]
+    row = down(built, made, names.ASSUMPTIONS, [tables["settings"], *others, *tariffs, *paths, *points])
     made.rooms[names.ASSUMPTIONS] = row
     down(built, made, names.CALENDAR, [tables["calendar"]])
     made.rooms[names.CURVES] = 3
@@ -162,16 +195,27 @@ def shared(built: StudyModel, made: Layout) -> None:
 
 def scenario(built: StudyModel, made: Layout, name: str) -> None:
     """One scenario's sheet; tables that no order knows stand before the months."""
-    tables = {table.kind: table for table in built.model.tables.values() if table.scenario == name}
-    own = [kind for kind in tables if kind not in BESIDE]
-    last = len(ORDER) - 1
-    kinds = sorted(own, key=lambda kind: ORDER.index(kind) if kind in ORDER else last - 0.5)
-    down(built, made, made.sheets[name], [tables[kind] for kind in kinds])
+    own = (table for table in built.model.tables.values() if table.scenario == name)
+    tables = {table.kind: table for table in own if built.model.of(table)}
+    kinds = sorted((kind for kind in tables if kind not in BESIDE), key=place_of)
+    sheet, needs = made.sheets[name], len(stated_names(built.study))
+    row = down(built, made, sheet, [tables["measures"]])
+    made.rooms[sheet] = row
+    down(built, made, sheet, [tables[kind] for kind in kinds[1:]], row + (CARD_HEAD + needs + 1 if needs else 0))
     for kind, beside in BESIDE.items():
         if kind in tables:
             first = next(block for block in made.of(made.sheets[name]) if block.table.kind == beside)
             taken = [left for block in made.of(first.sheet) if block.top == first.top for left in block.lefts]
             made.keep(beyond(tables[kind], first, built.model.of(tables[kind]), max(BEYOND, max(taken) + 2)))
+
+
+def place_of(kind: str) -> float:
+    """Where a table of a scenario stands on its sheet: what people ask first, then what it is worked out from."""
+    if kind == "months":
+        return 1000.0
+    stem = kind.split(" ")[0]
+    after = LATER.index(stem) if stem in LATER else 0
+    return float(ORDER.index(kind)) if kind in ORDER else 100.0 + 10 * after
 
 
 def down(built: StudyModel, made: Layout, sheet: str, tables: Iterable[Table], row: int = 3) -> int:
@@ -185,9 +229,12 @@ def down(built: StudyModel, made: Layout, sheet: str, tables: Iterable[Table], r
     return row
 
 
+CARDS = ("settings", "inputs", "measures", "delivered", "stated", "needs", "room")
+
+
 def is_card(table: Table) -> bool:
     """Tables of one row by nature; a list that happens to have one row stays a grid."""
-    return table.kind in ("settings", "inputs", "measures")
+    return table.kind in CARDS
 
 
 def heading(table: Table) -> str:
@@ -246,10 +293,16 @@ def width(columns: list[Column]) -> int:
 
 def span(column: Column) -> int:
     """How many narrow columns one takes: numbers one, text by its length."""
+    if column.state is not None:
+        return spread(max(map(len, column.words)))
     if column.unit is not None or column.values is None or is_label(column):
         return 0 if is_label(column) else 1
-    longest = max(len(str(value)) for value in column.values)
-    return 1 if longest <= 10 else 2
+    return min(2, spread(max(len(str(value)) for value in column.values)))
+
+
+def spread(letters: int) -> int:
+    """How many narrow columns a text of so many letters takes, on two lines if need be."""
+    return 1 if letters <= 10 else 2 if letters <= 40 else 3
 
 
 def is_label(column: Column) -> bool:
@@ -273,7 +326,8 @@ def named_cells(built: StudyModel) -> Iterator[tuple[Column, str]]:
     taken: set[str] = set()
     for column in built.model.columns.values():
         if column.live and is_card(column.table):
-            yield column, names.cell_name(column.name, column.table.scenario, taken)
+            stem = f"need_{column.name}" if column.table.name == "needs" else column.name
+            yield column, names.cell_name(stem, column.table.scenario, taken)
 
 
 __all__ = ["Block", "Layout", "layout"]

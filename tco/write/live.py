@@ -6,6 +6,7 @@ Sentences with numbers use FIXED(): TEXT() codes change with the reader's langua
 from __future__ import annotations
 
 from dataclasses import dataclass
+from decimal import ROUND_HALF_UP, Decimal
 from typing import Any
 
 PIECE = 250  # a text inside a formula may be 255 characters long
@@ -33,8 +34,9 @@ def sentence(*parts: Live | str) -> Live:
 
 
 def fixed(number: Live, digits: int = 0) -> Live:
-    """A number as text, with separators and the minus sign that the tables have."""
-    shown = f"{number.value:,.{digits}f}".replace("-", "−")
+    """A number as text, with separators and the minus sign of the tables; halves away from 0, as FIXED does."""
+    rounded = Decimal(repr(float(number.value))).quantize(Decimal(1).scaleb(-digits), ROUND_HALF_UP)
+    shown = f"{rounded:,.{digits}f}".replace("-", "−")
     return Live(f'SUBSTITUTE(FIXED({number.formula},{digits}),"-","−")', shown)
 
 

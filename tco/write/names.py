@@ -6,16 +6,17 @@ import re
 import unicodedata
 from collections.abc import Sequence
 
-SUMMARY, AGAINST, ASSUMPTIONS, CALENDAR, CURVES, SOURCES, WRITTEN = (
+SUMMARY, AGAINST, CHECKS, ASSUMPTIONS, CALENDAR, CURVES, SOURCES, WRITTEN = (
     "Summary",
     "Against baseline",
+    "Checks",
     "Assumptions",
     "Calendar",
     "Curves",
     "Sources",
     "Written",
 )
-OWN = (SUMMARY, AGAINST, ASSUMPTIONS, CALENDAR, CURVES, SOURCES, WRITTEN)
+OWN = (SUMMARY, AGAINST, CHECKS, ASSUMPTIONS, CALENDAR, CURVES, SOURCES, WRITTEN)
 RESERVED = "history"  # spreadsheet programs keep this sheet name for themselves
 LONGEST = 31
 

@@ -15,14 +15,15 @@ from pathlib import Path
 
 from tco.ask.compare import Comparison
 from tco.errors import ResultError
-from tco.write.tables import lines_csv, measures_csv
+from tco.write.tables import checks_csv, lines_csv, measures_csv
 
 UNFINISHED, ABANDONED = ".tco-", 3600.0  # folders of runs in progress; how old is too old to be one [s]
-WORKBOOK, LINES, MEASURES = "comparison.xlsx", "lines.csv", "measures.csv"
+WORKBOOK, LINES, MEASURES, CHECKS = "comparison.xlsx", "lines.csv", "measures.csv", "checks.csv"
+FILES = (WORKBOOK, LINES, MEASURES, CHECKS)
 
 
 def write_results(comparison: Comparison, folder: Path, *, replace: bool = False) -> list[Path]:
-    """Write the workbook and the two CSV files; returns their paths. Raises ResultError.
+    """Write the workbook and the CSV files; returns their paths. Raises ResultError.
 
     replace: whether a workbook that a person has changed may be overwritten.
     """
@@ -46,7 +47,7 @@ def prepare(folder: Path) -> None:
 
 def check_places(folder: Path, *, replace: bool) -> None:
     """Raises ResultError where something stands in the way, or a person's changes would be lost."""
-    for name in (WORKBOOK, LINES, MEASURES):
+    for name in FILES:
         if (folder / name).is_dir():
             raise ResultError(f"{folder / name}: a folder of that name is in the way; move it, or use another --out")
         if name != WORKBOOK and not replace and is_foreign(folder / name):
@@ -80,13 +81,12 @@ def write_whole(comparison: Comparison, folder: Path) -> list[Path]:
     work = Path(tempfile.mkdtemp(prefix=UNFINISHED, dir=folder))
     try:
         make(comparison, work)
-        names = (WORKBOOK, LINES, MEASURES)
-        for name in names:
+        for name in FILES:
             settle(work / name)
-        put(work, folder, names)
+        put(work, folder, FILES)
     finally:
         shutil.rmtree(work, ignore_errors=True)
-    return [folder / name for name in names]
+    return [folder / name for name in FILES]
 
 
 def sweep(folder: Path) -> None:
@@ -120,8 +120,8 @@ def make(comparison: Comparison, folder: Path) -> None:
     from tco.write.workbook import write_workbook
 
     write_workbook(comparison, folder / WORKBOOK)
-    for name, text in ((LINES, lines_csv(comparison)), (MEASURES, measures_csv(comparison))):
-        (folder / name).write_text(text, encoding="utf-8", newline="")
+    for name, made in ((LINES, lines_csv), (MEASURES, measures_csv), (CHECKS, checks_csv)):
+        (folder / name).write_text(made(comparison), encoding="utf-8", newline="")
 
 
 def settle(path: Path) -> None:

@@ -11,6 +11,7 @@ from tco.write import charts, names
 from tco.write.blocks import HOW_TO_READ, Draft, draw, label, widths
 from tco.write.layout import BEYOND, UNITS, Block
 from tco.write.live import Live, fixed, picked, row_of, sentence
+from tco.write.needs_block import needs_block
 from tco.write.page import EIGHT, Page, lines_of
 from tco.write.shared_sheets import on_page, page_breaks, print_setup, top
 from tco.write.written import Written, state
@@ -32,6 +33,7 @@ def scenario_sheet(page: Page, draft: Draft, ground: Ground, kept: Written) -> N
     draw(page, draft)
     blocks = draft.layout.of(page.name)
     put_chart(page, draft, ground, block_of(blocks, "measures"))
+    needs_block(page, draft, ground)
     months = block_of(blocks, "months")
     page.sheet.freeze_panes(2, 1)
     page.sheet.repeat_rows(months.top + 1, months.first - 1)

@@ -7,16 +7,18 @@ from itertools import groupby
 
 from tco.ask.remarks import remarks
 from tco.engine import Table
-from tco.study import FailurePoint, ResalePoint, Row, Settings
+from tco.model.calendar import MONTHS
+from tco.study import FailurePoint, ResalePoint, Row
 from tco.write import names
 from tco.write.blocks import HOW_TO_READ, Draft, draw, heading, widths, without_repeats
 from tco.write.fits import SHARED, Entry
 from tco.write.layout import HEAD, UNITS, Block
 from tco.write.page import EIGHT, NINE, Page, lines_of
-from tco.write.rows import aside, place_of, rows_of
+from tco.write.rows import BY_NAME, aside, place_of, rows_of
 from tco.write.written import again
 
 Line = tuple[str, str, str, str, str]
+OF = {"settings": "the study", "needs": "the needs"}
 FULL = 610.0  # points of rows on a page one page wide: A4 holds fewer than Letter, and some are to spare
 FAILING = "expected failures per unit; ages of what is there when it leaves"
 
@@ -44,7 +46,7 @@ def page_breaks(page: Page, blocks: Sequence[Block]) -> None:
     used, breaks = page.tall(0, blocks[0].top), []
     for block, after in zip(blocks, [*blocks[1:], None], strict=True):
         height = page.tall(block.top, after.top if after else block.end)
-        if block is not blocks[0] and used + height > FULL and (height <= FULL or block.table.axis):
+        if block is not blocks[0] and used + height > FULL and (height <= FULL or block.table.axis == MONTHS):
             breaks.append(block.top)
             used = 0.0
         used = (used + height) % FULL
@@ -185,10 +187,16 @@ def source_lines(draft: Draft) -> Iterator[Line]:
         rows = rows_of(built, table)
         if table.name == "resale":
             continue
-        if rows and isinstance(rows[0], Settings):
+        if rows and isinstance(rows[0], BY_NAME):
             for column in built.model.of(table):
                 source, note = aside(rows[0], column.name)
-                yield column.label, "the study", place_of(rows[0], column.name), source or "left to its default", note
+                yield (
+                    column.label,
+                    OF[table.name],
+                    place_of(rows[0], column.name),
+                    source or "left to its default",
+                    note,
+                )
             continue
         for name, row in zip(table.rows, rows, strict=False):
             yield from source_line(table, name, row)

@@ -10,6 +10,7 @@ from tco.write import charts, names
 from tco.write.answer import answers
 from tco.write.blocks import Draft
 from tco.write.board import Board
+from tco.write.delivers_block import delivers_block
 from tco.write.formats import MONEY, WHOLE_MONEY
 from tco.write.layout import layout
 from tco.write.live import Live, either, fixed, picked, row_of, sentence
@@ -22,7 +23,8 @@ LAST = 12  # the page's last column
 HELP = 15  # from here on: what only formulas and charts need
 WIDTHS = (20, 34, 15, *(11.6,) * 10)
 ANSWERS = 3  # the row of the first sentence
-TABLE = ANSWERS + 7  # the row of the first scenario
+TABLE = ANSWERS + 8  # the row of the first scenario
+MAY_BE_WORDS = ("recommended", "node_losses", "noise_busy")
 CAUTIONS = (
     "Figures are estimates for a private decision, not financial or tax advice.",
     "A cluster is not a backup: copies and parity help against failing hardware, not against deletion, theft, fire "
@@ -53,13 +55,13 @@ def figures(draft: Draft) -> list[Shown]:
         Shown("paid_at_start", "Paid at the start", money),
         Shown("equivalent_month", "A month, spread evenly", money, MONEY),
         Shown("total_electricity", f"Electricity, {kept}", money),
-        Shown("total_replacement", "Replacing what fails", money),
-        Shown("total_resale", "Resale", money),
         Shown("lcc", f"Life-cycle cost, {kept}", money),
         Shown("saved_a_month", "Saved a month against baseline", money, MONEY),
         Shown("ahead", "Ahead of baseline to the end", "from month"),
+        Shown("recommended", "Room, within the fill limit", "TB", "#,##0.0"),
+        Shown("node_losses", "Nodes that may die, no data lost", "", "0"),
+        Shown("noise_busy", "At the bed, when busy", "dB(A)", "0"),
         Shown("first_power", "Power, month 1", "W", "#,##0"),
-        Shown("energy_year", "Energy a year", "kWh/year", "#,##0"),
     ]
 
 
@@ -83,9 +85,9 @@ def summary(page: Page, draft: Draft, kept: Written) -> None:
     page.text(1, 0, f"{about} Every figure here follows the inputs on the other sheets.", made.get("line"))
     board = table(page, draft)
     write_answers(page, draft, board)
-    row = TABLE + len(draft.comparison.built.grounds) + 1
+    row = delivers_block(page, board, TABLE + len(draft.comparison.built.grounds) + 1, 10.5)
     put_charts(page, draft, board, row)
-    row = cautions(page, row + 22)
+    row = cautions(page, row + 18)
     line = state(kept)
     page.wide_formula(row, 0, LAST + 1, f"={line.formula}", line.value, made.get("small"))
     page.height(row, lines_of(line.value, 175))
@@ -107,7 +109,7 @@ def board_of(draft: Draft) -> Board:
 
 def table(page: Page, draft: Draft) -> Board:
     """The scenarios, one a row, with live references to their sheets."""
-    made, built = page.formats, draft.comparison.built
+    made = page.formats
     shown, board, first = figures(draft), board_of(draft), TABLE
     heads = [("", ""), ("What it is", ""), ("", ""), *((one.head, one.unit) for one in shown)]
     for column, (head, unit) in enumerate(heads):
@@ -115,7 +117,7 @@ def table(page: Page, draft: Draft) -> Board:
         page.text(first - 2, column, head, made.get(f"head{side or '_apart'}"))
         page.text(first - 1, column, unit, made.get(f"mark{side}"))
     page.height(first - 2, max(lines_of(head, 10.5) for head, _ in heads[3:]))
-    for number, ground in enumerate(built.grounds):
+    for number, ground in enumerate(board.grounds):
         table_row(page, draft, board, shown, number, ground)
     return board
 
@@ -129,14 +131,22 @@ def table_row(page: Page, draft: Draft, board: Board, shown: list[Shown], number
     word = board.place_word(number)
     page.formula(row, 2, f"={word.formula}", word.value, made.get("strong", last=is_last))
     for one in shown:
-        live = board.state(number) if one.key == "ahead" else board.measure(number, one.key)
+        live = figure_of(board, number, one.key)
         look = made.get("number", "0" if one.key == "ahead" else one.look, last=is_last)
         page.formula(row, board.columns[one.key], f"={live.formula}", live.value, look)
-    tall = max(lines_of(ground.scenario.title, WIDTHS[1]), lines_of(ground.scenario.scenario, WIDTHS[0], BOLD))
+    texts = ((ground.scenario.title, WIDTHS[1]), (ground.scenario.scenario, WIDTHS[0]), (word.value, WIDTHS[2]))
+    tall = max(lines_of(text, wide, BOLD) for text, wide in texts)
     page.height(row, tall, least=16)
     for key, live in board.helpers(number).items():
         page.formula(row, board.columns[key], f"={live.formula}", live.value, made.get("number"))
         page.text(board.first - 2, board.columns[key], key, made.get("head"))
+
+
+def figure_of(board: Board, number: int, key: str) -> Live:
+    """One figure of a scenario's row."""
+    if key == "ahead":
+        return board.state(number)
+    return board.shown(number, key) if key in MAY_BE_WORDS else board.measure(number, key)
 
 
 def write_answers(page: Page, draft: Draft, board: Board) -> None:

@@ -7,6 +7,7 @@ import io
 from collections.abc import Iterable, Sequence
 
 from tco.ask.compare import LINE_HEADER, MEASURE_HEADER, Comparison, line_rows, measure_rows
+from tco.ask.practice import FINDING_HEADER, finding_rows, unseen_rows
 
 FORMULA_STARTS = ("=", "+", "-", "@", "\t", "\r")
 
@@ -19,6 +20,14 @@ def lines_csv(comparison: Comparison) -> str:
 def measures_csv(comparison: Comparison) -> str:
     """scenario, measure, value, unit."""
     return csv_text(MEASURE_HEADER, measure_rows(comparison))
+
+
+def checks_csv(comparison: Comparison) -> str:
+    """scenario, check, finding, why, standing: what the practice checks found, then what they could not look at."""
+    unseen = (
+        (*row[:2], f"not looked at, for this is not stated: {row[2]}", *row[3:]) for row in unseen_rows(comparison)
+    )
+    return csv_text(FINDING_HEADER, [*finding_rows(comparison), *unseen])
 
 
 def csv_text(header: Sequence[str], rows: Iterable[Sequence[str | float]]) -> str:

@@ -8,6 +8,7 @@ from pathlib import Path
 
 from tco.ask.compare import Comparison, crossings
 from tco.ask.explain import Explanation
+from tco.ask.practice import findings
 from tco.ask.remarks import remarks
 from tco.engine import absent
 from tco.model import Ground
@@ -34,8 +35,8 @@ def comparison_text(comparison: Comparison, files: Iterable[Path]) -> str:
     question = comparison.study.settings.question
     answer = [textwrap.fill(sentence, WIDTH) for sentence in spoken(comparison)]
     written = [f"  {path}" for path in files]
-    tables = [table(comparison), against(comparison)]
-    parts = [wrapped(question), answer, *tables, keeping(comparison), notes(comparison)]
+    tables = [table(comparison), delivered(comparison), against(comparison)]
+    parts = [wrapped(question), answer, *tables, keeping(comparison), notes(comparison), checked(comparison)]
     told = [line for part in parts if part for line in (*part, "")]
     return "\n".join([*told, "written:", *written])
 
@@ -54,11 +55,62 @@ def table(comparison: Comparison) -> list[str]:
     head = f"{money:<{NAME}}" + "".join(f"{name:>{FIGURE}}" for name, *_ in TABLE)
     labels = short_names([ground.scenario.scenario for ground in grounds])
     rows = [row(name, [value / scale for value in own]) for name, own in zip(labels, values, strict=True)]
+    ranked = sum(comparison.meets(ground) for ground in grounds)
+    rows[ranked:ranked] = ["not ranked:"] if ranked < len(grounds) else []
     notes = [
         "at start: paid in month 0; electric, failures, resale: sums over the horizon",
         "in all: everything, at its worth at the start; a month: the same, spread evenly",
     ]
     return [head, "-" * len(head), *rows, "", *notes]
+
+
+# Heading, measure, how it is written.
+DELIVERED = (
+    ("room TB", "recommended", "{:,.1f}"),
+    ("may die", "node_losses", "{:.0f}"),
+    ("read MB/s", "read", "{:,.0f}"),
+    ("write", "write", "{:,.0f}"),
+    ("at bed dB", "noise_busy", "{:.0f}"),
+    ("watts", "first_power", "{:,.0f}"),
+)
+
+
+def delivered(comparison: Comparison) -> list[str]:
+    """What each scenario delivers, in the same order; nothing where no scenario says."""
+    grounds = comparison.ranked()
+    found = [[in_short(comparison, ground, measure, shape) for _, measure, shape in DELIVERED] for ground in grounds]
+    if all(own[0] == "unknown" for own in found):
+        return []
+    head = f"{'delivers, at worst':<{NAME}}" + "".join(f"{name:>{FIGURE}}" for name, *_ in DELIVERED)
+    labels = short_names([ground.scenario.scenario for ground in grounds])
+    rows = [
+        f"{name:<{NAME}}" + "".join(f"{text:>{FIGURE}}" for text in own)
+        for name, own in zip(labels, found, strict=True)
+    ]
+    notes = [
+        "room: within the fill limit; may die: nodes at once, no data lost; read, write:",
+        "all clients together at most; at bed: dB(A) when busy; watts: month 1, average",
+    ]
+    return [head, "-" * len(head), *rows, "", *notes]
+
+
+def in_short(comparison: Comparison, ground: Ground, measure: str, shape: str) -> str:
+    """A measure as the table has it; of words the first."""
+    column = ground.measure(measure)
+    if reason := absent(column, 0, comparison.figures):
+        return reason.split(":")[0]
+    text = shape.format(float(comparison.of(column)[0]) + 0.0)
+    return text if len(text) < FIGURE else f"{float(comparison.of(column)[0]):.2e}"
+
+
+def checked(comparison: Comparison) -> list[str]:
+    """How much the practice checks found."""
+    found = findings(comparison)
+    if not found:
+        return []
+    rules = len({one.rule.name for one in found})
+    told = f"practice checks: {len(found)} finding{'s' * (len(found) != 1)} by {rules} rule{'s' * (rules != 1)}"
+    return wrapped(f"{told}; tco check tells them, and sheet Checks")
 
 
 def power_of(comparison: Comparison) -> int:

@@ -13,6 +13,7 @@ from tco.errors import ResultError
 from tco.write import names, shared_sheets
 from tco.write.against_sheet import against_sheet
 from tco.write.blocks import Draft
+from tco.write.checks_sheet import checks_sheet
 from tco.write.fingerprint import PROPERTY, Listing, fingerprint
 from tco.write.formats import FONT, Formats
 from tco.write.layout import layout
@@ -45,9 +46,7 @@ def fill(book: Workbook, comparison: Comparison, paper: int) -> None:
     draft = Draft(comparison, layout(comparison.built))
     formats, listing = Formats(book), Listing()
     own = [*draft.layout.sheets.values()]
-    pages = {
-        name: Page(book, name, formats, listing) for name in (names.SUMMARY, names.AGAINST, *own, *names.OWN[2:])
-    }
+    pages = {name: Page(book, name, formats, listing) for name in (*names.OWN[:2], *own, *names.OWN[2:])}
     shared_sheets.assumptions(pages[names.ASSUMPTIONS], draft)
     shared_sheets.calendar(pages[names.CALENDAR], draft)
     kept = written(draft, shared_sheets.curves(pages[names.CURVES], draft))
@@ -55,6 +54,7 @@ def fill(book: Workbook, comparison: Comparison, paper: int) -> None:
     for ground in comparison.built.grounds:
         scenario_sheet(pages[draft.layout.sheets[ground.scenario.scenario]], draft, ground, kept)
     against_sheet(pages[names.AGAINST], draft)
+    checks_sheet(pages[names.CHECKS], draft)
     summary(pages[names.SUMMARY], draft, kept)
     write_written(pages[names.WRITTEN], kept)
     for column, name in draft.layout.named.items():

@@ -138,6 +138,7 @@ def columns() -> Iterator[Case]:
         yield Case("sum_of", (values,), float(sum(exact)), "fractions")
         yield Case("sum_of", (values,), statistics.fmean(values) * length, "statistics")
         yield Case("largest", (values,), sorted(values)[-1], "sorted")
+        yield Case("smallest", (values,), sorted(values)[0], "sorted")
         product = sum(Fraction(a) * Fraction(b) for a, b in zip(values, others, strict=True))
         yield Case("sum_product", (values, others), float(product), "fractions")
         running = [float(sum(exact[: row + 1])) for row in range(length)]

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from tests.published import (
     budgets,
+    capacity,
     discounting,
     fleets,
     functions,
@@ -12,6 +13,7 @@ from tests.published import (
     life_cycle_costs,
     paybacks,
     returns,
+    sound_and_circuits,
 )
 from tests.published.record import Check
 
@@ -24,6 +26,8 @@ SUBJECTS = (
     *budgets.SUBJECTS,
     *group_replacement.SUBJECTS,
     *fleets.SUBJECTS,
+    *capacity.SUBJECTS,
+    *sound_and_circuits.SUBJECTS,
     *functions.SUBJECTS,
 )
 CHECKS: dict[str, Check] = {

@@ -166,6 +166,21 @@ BACKBLAZE = Source(
     "computed",
     "hazards read; renewal in continuous time",
 )
+DISTINCT_NODES = Source(
+    "distinct nodes",
+    "R. McNaughton, Scheduling with deadlines and loss functions, Management Science 6 (1959), wrap-around rule; "
+    "Brinkmann, Effert, Meyer auf der Heide & Scheideler, Dynamic and Redundant Data Placement, ICDCS 2007, "
+    "https://studylib.net/doc/8094033",
+    "computed",
+    "capacities chosen by us; the rule from memory and proved anew, the introduction of the second text read; closed "
+    "form, halving and a linear programme over all sets of nodes agree",
+)
+RECOVERY_TIME = Source(
+    "recovery arithmetic",
+    "bytes of the lost unit over the slowest rate on their way, general practice",
+    "computed",
+    "`about 40 hours` was read for the first case, where was not noted; the other cases are ours",
+)
 EXCEL = Source(
     "Excel help",
     "Microsoft Excel help pages of NPV, IRR, MIRR, XNPV, XIRR and PMT",

@@ -86,17 +86,17 @@ def test_a_curve_of_the_study_wins_over_a_reference_curve(tmp_path: Path) -> Non
 
 def test_columns_of_cost_lines_stand_in_extra(tmp_path: Path) -> None:
     extra = {
-        Part: {"weight": Cell("number", "weight of one", "2 kg", unit="kg", default=0.0)},
+        Part: {"depth": Cell("number", "depth of one", "0.7 m", unit="m", default=0.0)},
         Settings: {"heat_share": Cell("share", "part of the heat that is of use", "30 %", default=0.0)},
         Scenario: {"cable": Cell("number", "length of cable", "5 m", unit="metre", default=None)},
     }
-    changes = {"study": STUDY + "heat share,30 %,,\n", "servers": "part,quantity,price,weight\nx,1,0,2.5 kg\n"}
+    changes = {"study": STUDY + "heat share,30 %,,\n", "servers": "part,quantity,price,depth\nx,1,0,0.5 m\n"}
     study = load(write_study(tmp_path, **changes), extra)
     assert study.settings.extra == {"heat_share": 0.3}
-    assert study.scenarios[1].parts[0].extra == {"weight": 2.5}
-    assert study.scenarios[0].parts[0].extra == {"weight": 0.0}
+    assert study.scenarios[1].parts[0].extra == {"depth": 0.5}
+    assert study.scenarios[0].parts[0].extra == {"depth": 0.0}
     assert study.scenarios[0].extra == {"cable": None}
-    assert study.scenarios[1].parts[0].places["weight"] == Place("servers.csv", 2, 4)
+    assert study.scenarios[1].parts[0].places["depth"] == Place("servers.csv", 2, 4)
 
 
 def test_a_used_part_may_follow_a_resale_curve_that_ends_in_nothing(tmp_path: Path) -> None:

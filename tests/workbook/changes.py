@@ -11,16 +11,16 @@ from typing import Any
 
 import openpyxl
 
-from tco.ask.compare import Comparison
+from tco.ask.compare import Comparison, measure_tables
 from tco.engine import Column
 from tco.errors import Place
 from tco.units import written
 from tco.write.layout import layout
 
-WHOLE = ("quantity", "count")
+WHOLE = ("quantity", "count", "copies", "data", "parity", "voting_nodes", "node_losses", "losses_writing")
 SHARED_OUT = ("quantity", "count", "idle")  # what a group of nodes ties together: changing one alone is refused
-UP = ("busy", "measured_busy")  # may not fall below idle
-DOWN = ("idle", "measured_idle")
+UP = ("busy", "measured_busy", "noise_busy")  # may not fall below idle
+DOWN = ("idle", "measured_idle", "noise_idle", "power_factor")
 
 
 @dataclass(frozen=True)
@@ -45,6 +45,8 @@ def some_changes(comparison: Comparison, rng: random.Random, count: int) -> list
 def tied(model: Any, column: Column, row: int) -> bool:
     """Whether a group of nodes fixes the value, or what is owned and what is bought would change places."""
     if column.name in ("price", "fetches_today") and column.values[row] == 0:
+        return True
+    if column.name == "traffic":  # the shares of all pools add up to 100 %
         return True
     nodes = [c for c in model.of(column.table) if c.name == "node"]
     return bool(column.name in SHARED_OUT and nodes and nodes[0].values[row])
@@ -94,7 +96,7 @@ def figures_in(comparison: Comparison, cells: dict[str, dict[str, Any]]) -> dict
     stands, model = layout(comparison.built), comparison.built.model
     found = {}
     for ground in comparison.built.grounds:
-        for column in model.of(ground.own("measures", "lcc").table):
+        for column in (one for table in measure_tables(ground) for one in model.of(table)):
             sheet, cell = stands.cell(column)
             found[ground.scenario.scenario, column.name] = cells[sheet].get(cell)
     return found

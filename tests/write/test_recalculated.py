@@ -42,13 +42,21 @@ MISFITS = {
     ),
 }
 REFUSED = {
-    "price (Parts) is empty somewhere, no number, or out of its range.": ("parts of quiet minis", "price", None),
-    "busy share (quiet minis) is empty somewhere, no number, or out of its range.": (
+    "price (Parts) is empty or filled where it was not, no number, or out of its range.": (
+        "parts of quiet minis",
+        "price",
+        None,
+    ),
+    "busy share (quiet minis) is empty or filled where it was not, no number, or out of its range.": (
         "inputs of quiet minis",
         "busy_share",
         20,
     ),
-    "quantity (Parts) is empty somewhere, no number, or out of its range.": ("parts of quiet minis", "quantity", 1.5),
+    "quantity (Parts) is empty or filled where it was not, no number, or out of its range.": (
+        "parts of quiet minis",
+        "quantity",
+        1.5,
+    ),
     "a part of quiet minis draws less when busy than when idle.": ("parts of quiet minis", "idle", 900),
     "a part of quiet minis is owned already (fetches today) and bought as well.": (
         "parts of quiet minis",
@@ -60,7 +68,7 @@ REFUSED = {
         "price",
         0,
     ),
-    "count (Nodes measured at the plug) is empty somewhere, no number, or out of its range.": (
+    "count (Nodes) is empty or filled where it was not, no number, or out of its range.": (
         "nodes of quiet minis",
         "count",
         0,

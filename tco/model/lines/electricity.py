@@ -15,4 +15,4 @@ def build(ground: Ground) -> Node:
     return ground.month("energy") * ground.month(f"price {ground.scenario.tariff}")
 
 
-LINE = Line("electricity", "Electricity", 30, investment=False, build=build)
+LINE = Line("electricity", "Electricity", 30, investment=False, monthly=True, build=build)

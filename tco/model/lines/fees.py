@@ -26,4 +26,4 @@ def fee(ground: Ground, row: int) -> Column:
     return ground.model.column(ground.months, f"fee {row}", f"fee: {name}", ground.money, amount)
 
 
-LINE = Line("fees", "Fees", 50, investment=False, build=build)
+LINE = Line("fees", "Fees", 50, investment=False, monthly=True, build=build)

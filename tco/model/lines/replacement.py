@@ -28,4 +28,4 @@ def cost(ground: Ground, slot: Slot) -> Column:
     )
 
 
-LINE = Line("replacement", "Replacement", 40, investment=True, build=build)
+LINE = Line("replacement", "Replacement", 40, investment=True, monthly=True, build=build)

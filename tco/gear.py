@@ -1,0 +1,95 @@
+"""What a part delivers beyond its price: further columns of parts lists; see study.py."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+from tco.cell import MONTH_LIMIT, cell
+from tco.settings import Row
+
+
+@dataclass(frozen=True)
+class Amount:
+    """So much of something that parts provide and need: `2 bay 3.5`, `64 GB memory`. unit: empty for a count."""
+
+    count: float
+    unit: str
+    name: str
+
+    def __str__(self) -> str:
+        """As a person writes it."""
+        return " ".join(filter(None, (f"{self.count:g}", self.unit, self.name)))
+
+
+@dataclass(frozen=True, kw_only=True)
+class Gear(Row):
+    """What a part delivers, provides and needs, how loud and how heavy it is: further columns of a parts list."""
+
+    capacity: float | None = cell(
+        "number", "raw capacity of one drive", "16 TB", unit="TB", default=None, least=1e-6, live=True
+    )
+    pool: str = cell("name", "the pool to which the drive belongs", "main", default="")
+    read: float | None = cell(
+        "number", "what one drive reads, sustained", "210 MB/s", unit="MB/s", default=None, least=1e-6, live=True
+    )
+    write: float | None = cell(
+        "number", "what one drive writes, sustained", "200 MB/s", unit="MB/s", default=None, least=1e-6, live=True
+    )
+    system: bool = cell(
+        "yes", "yes where the operating system is on the same drive; the setting `system takes` says what it costs",
+        "yes", default=False,
+    )  # fmt: skip
+    warranty: int | None = cell(
+        "months", "how long the maker replaces it, from buying it", "3 years", default=None, least=0, most=MONTH_LIMIT
+    )
+    endurance: float | None = cell(
+        "number", "data the host may write to it in its life (TBW)", "600 TB", unit="TB", default=None, least=1e-6
+    )
+    provides: tuple[Amount, ...] = cell(
+        "amounts",
+        "what one of it offers to other parts, joined by +; to those of its node, or to all where it belongs to none",
+        "2 bay 3.5 + 1 M.2 + 64 GB memory + 90 W supply",
+        default=(),
+    )
+    needs: tuple[Amount, ...] = cell(
+        "amounts", "what one of it takes of that, by the same names", "1 bay 3.5 + 10 W supply", default=()
+    )
+    noise_idle: float | None = cell(
+        "number",
+        "sound level of one when idle, A-weighted; 0 dB(A): without fan and moving parts",
+        "24 dB(A)",
+        unit="dBA",
+        default=None,
+        least=0.0,
+        most=140.0,
+        live=True,
+    )
+    noise_busy: float | None = cell(
+        "number",
+        "sound level of one when busy; empty: the same as idle",
+        "29 dB(A)",
+        unit="dBA",
+        default=None,
+        least=0.0,
+        most=140.0,
+        live=True,
+    )
+    noise_as: str = cell(
+        "choice",
+        "what the sound levels are: the sound power of one, or the pressure at `noise distance` from it; needed "
+        "where there is a level above 0, for the two differ by 8 dB and more",
+        "pressure",
+        default="",
+        choices=("power", "pressure"),
+    )
+    noise_distance: float | None = cell(
+        "number",
+        "distance at which the pressure was measured",
+        "1 m",
+        unit="m",
+        default=None,
+        least=0.01,
+        most=100.0,
+        live=True,
+    )
+    weight: float | None = cell("number", "weight of one", "1.2 kg", unit="kg", default=None, least=0.0)
