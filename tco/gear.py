@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 
 from tco.cell import MONTH_LIMIT, cell
 from tco.settings import Row
@@ -10,15 +10,19 @@ from tco.settings import Row
 
 @dataclass(frozen=True)
 class Amount:
-    """So much of something that parts provide and need: `2 bay 3.5`, `64 GB memory`. unit: empty for a count."""
+    """So much of something that parts provide and need: `2 bay 3.5`, `64 GB memory`. unit: empty for a count.
+
+    name: as it is compared, capitals left out; shown: as it was written.
+    """
 
     count: float
     unit: str
     name: str
+    shown: str = field(default="", compare=False)
 
     def __str__(self) -> str:
         """As a person writes it."""
-        return " ".join(filter(None, (f"{self.count:g}", self.unit, self.name)))
+        return " ".join(filter(None, (f"{self.count:g}", self.unit, self.shown or self.name)))
 
 
 @dataclass(frozen=True, kw_only=True)

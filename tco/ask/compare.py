@@ -9,6 +9,7 @@ from dataclasses import dataclass, replace
 import numpy as np
 import numpy_financial as npf
 
+from tco.ask.details import details
 from tco.engine import Array, Column, Figures, Table, absent, evaluate
 from tco.errors import DisagreementError, UnknownNameError
 from tco.model import LINES, Ground, StudyModel, build
@@ -151,7 +152,7 @@ def measure_rows(comparison: Comparison) -> Iterator[tuple[str, str, float | str
         for which, word in MEETINGS:
             for number, (month, ahead) in enumerate(crossings(comparison, ground, which), start=1):
                 yield name, f"{word}_{number}_{'ahead' if ahead else 'behind'}", month, "month"
-        yield from pool_rows(comparison, ground)
+        yield from detail_rows(comparison, ground)
         yield from rate_rows(comparison, ground)
         yield from holding_rows(comparison, ground)
 
@@ -163,30 +164,12 @@ def measure_tables(ground: Ground) -> list[Table]:
     ]
 
 
-POOLED = {  # what is told of each pool, and which phase speaks for it
-    **dict.fromkeys(("raw", "usable", "recommended", "safe", "losses"), "smallest"),
-    **dict.fromkeys(("unused", "to_free", "recovery_drive", "recovery_node"), "largest"),
-}
-POOL_WORDS = {
-    "safe_case": "safe",
-    "recovery_bottleneck": "recovery_node",
-}  # words, of the phase that speaks for a figure
-
-
-def pool_rows(comparison: Comparison, ground: Ground) -> Iterator[tuple[str, str, float | str, str]]:
-    """Each pool at its worst: `usable_of_main`; the cases that hold in words."""
-    for pool in ground.scenario.pools:
-        kind, own = f"pool {pool.pool}", {}
-        for name, way in POOLED.items():
-            if ground.has(kind, name):
-                values = comparison.of(ground.own(kind, name))
-                own[name] = int(values.argmin() if way == "smallest" else values.argmax())
-                unit = written(ground.own(kind, name).unit)  # type: ignore[arg-type]
-                yield ground.scenario.scenario, f"{name}_of_{pool.pool}", float(values[own[name]]), unit
-        for name, figure in POOL_WORDS.items():
-            if figure in own and ground.has(kind, name):
-                words = absent(ground.own(kind, name), own[figure], comparison.figures)
-                yield ground.scenario.scenario, f"{name}_of_{pool.pool}", words, ""
+def detail_rows(comparison: Comparison, ground: Ground) -> Iterator[tuple[str, str, float | str, str]]:
+    """What is delivered in detail: each pool at its worst, what is left of each place, room for more drives."""
+    for name, (column, row) in details(ground, comparison.figures).items():
+        reason = absent(column, row, comparison.figures)
+        value = float(comparison.of(column)[row])
+        yield ground.scenario.scenario, name, reason or value, "" if reason else written(column.unit)  # type: ignore[arg-type]
 
 
 def rate_rows(comparison: Comparison, ground: Ground) -> Iterator[tuple[str, str, float, str]]:

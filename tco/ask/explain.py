@@ -8,6 +8,7 @@ from dataclasses import dataclass, replace
 import numpy as np
 
 from tco.ask.compare import HOLDING, MEETINGS, Comparison, crossings, holding_name, measure_tables
+from tco.ask.details import details
 from tco.engine import Array, Call, Column, Figures, Node, Ref, absent, cell_text, in_numbers, in_words
 from tco.errors import UnknownNameError
 from tco.model import Ground
@@ -55,7 +56,7 @@ def explain(
     cell: where a column's row stands in the workbook. Raises UnknownNameError.
     """
     ground = ground_of(comparison, scenario)
-    found = crossing_of(comparison, ground, line) or holding_of(ground, line)
+    found = crossing_of(comparison, ground, line) or holding_of(ground, line) or detail_of(comparison, ground, line)
     column, row = found or figure_of(ground, line, month)
     rows = reached(column, row, comparison.figures)
     where = "" if len(column.table.rows) == 1 else f", {row_name(column, row)}"
@@ -109,6 +110,12 @@ def holding_of(ground: Ground, line: str) -> tuple[Column, int] | None:
             if spelled(line) == holding_name(column, period):
                 return column, row
     return None
+
+
+def detail_of(comparison: Comparison, ground: Ground, line: str) -> tuple[Column, int] | None:
+    """A figure of a pool, a place or a kind of drive: `usable_of_main`."""
+    named = {spelled(name): spot for name, spot in details(ground, comparison.figures).items()}
+    return named.get(spelled(line))
 
 
 def spelled(name: str) -> str:

@@ -19,7 +19,7 @@ from tco.engine import Column, Constant, Node, added, at, call
 from tco.engine.nodes import as_node, in_unit, plain
 from tco.model.ground import Ground
 from tco.model.phases import in_use
-from tco.model.pools import TINY, Group, Scheme, in_words, least
+from tco.model.pools import NOTHING, TINY, Group, Scheme, in_words, least
 from tco.units import unit
 
 NO_LIMIT = Constant(1e9, unit("MB/s"))  # stands for the limit of what takes no traffic
@@ -132,8 +132,13 @@ def ceilings(ground: Ground, pools: Sequence[Scheme]) -> None:
         found = [resource for one in pools for resource in drive_limits(one, way)]
         found += link_limits(ground, pools, way)
         lowest = put(f"{way}_lowest", f"lowest limit, {DOES[way]}", "MB/s", least([one.limit for one in found]))
-        holds = call("more_than", total, TINY * 0.0)
-        put(way, f"{DOES[way]}, all clients together at most", "MB/s", call("where", holds, lowest, NO_LIMIT * 0.0))
+        holds = call("more_than", total, NOTHING)
+        put(
+            way,
+            f"{DOES[way]}, all clients together at most",
+            "MB/s",
+            call("where", holds, lowest, Constant(0.0, NO_LIMIT.unit)),
+        )
         cases: list[tuple[Any, str]] = [(1.0 - holds, "none: fewer nodes than pieces")]
         cases += [(call("at_least", lowest, one.limit), one.words) for one in found]
         in_words(put, f"{way}_bottleneck", f"what limits {DOES[way]}", cases)

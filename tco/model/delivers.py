@@ -13,11 +13,12 @@ from tco.model.ceilings import ceilings, unknown
 from tco.model.ground import Ground, one_month
 from tco.model.measure import Measure, Reason, always
 from tco.model.phases import phase_table
-from tco.model.pools import TINY, Scheme, least, most, pool_table, schemes
+from tco.model.pools import TINY, Scheme, is_absent, least, most, pool_table, schemes
 from tco.model.recovery import exposed, recovery, why_unknown
 from tco.units import unit
 
 NO_POOLS, NOT_STATED = "unknown: no pools stated", "unknown: not stated"
+MANY = 1000.0  # losses that a pool survives whose drives are not there yet: it does not count
 NO_REDUNDANCY = "none: no redundancy"
 NOTES = {
     "node_losses": "Copies and parity protect against failing hardware, not against deletion, theft, fire or "
@@ -83,19 +84,19 @@ def capacity(ground: Ground, pools: Sequence[Scheme]) -> None:
 
 def resilience(ground: Ground, pools: Sequence[Scheme]) -> None:
     """Losses of nodes that are survived, with and without a stop of writing; whether one is rebuilt on the others."""
-    losses = put(
-        ground, "node_losses", "node losses that lose no data", "", least([one.of("losses") for one in pools])
-    )
+    found = [one.of("losses") + MANY * is_absent(one) for one in pools]
+    survived = call("where", some(pools), least(found), 0.0)
+    losses = put(ground, "node_losses", "node losses that lose no data", "", survived)
     minority = call("whole_part", (votes(ground, pools) - 1.0) / 2.0)
     writing = least([losses, call("larger", minority, 0.0)])
     put(ground, "losses_writing", "node losses during which writing goes on", "", writing)
-    put(
-        ground,
-        "rebuilds",
-        "a lost node is rebuilt on the others (1)",
-        "",
-        least([one.of("rebuilds") for one in pools]),
-    )
+    rebuilt = least([one.of("rebuilds") for one in pools]) * some(pools)
+    put(ground, "rebuilds", "a lost node is rebuilt on the others (1)", "", rebuilt)
+
+
+def some(pools: Sequence[Scheme]) -> Node:
+    """Whether any drive of a pool is there."""
+    return call("at_least", added([one.of("nodes") for one in pools]), 1.0)
 
 
 def votes(ground: Ground, pools: Sequence[Scheme]) -> Node:

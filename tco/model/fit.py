@@ -126,7 +126,13 @@ def where(ground: Ground, spot: Spot) -> str:
     """`each mini: bay 3.5`, behind the phase where there are several."""
     names = phase_names(starts(ground.scenario, ground.horizon), ground.horizon)
     phase = f"{names[spot.phase]}, " if len(names) > 1 else ""
-    return f"{phase}{whose(ground, spot.group)}: {spot.name}"
+    return f"{phase}{whose(ground, spot.group)}: {as_written(ground.scenario).get(spot.name, spot.name)}"
+
+
+def as_written(scenario: Scenario) -> dict[str, str]:
+    """Name of a place as it is compared -> as it was first written."""
+    amounts = [one for part in scenario.parts for one in (*part.provides, *part.needs)]
+    return {one.name: one.shown or one.name for one in reversed(amounts)}
 
 
 def whose(ground: Ground, group: str) -> str:

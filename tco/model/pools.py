@@ -21,6 +21,7 @@ from tco.model.phases import in_use, over_parts
 from tco.study import Pool
 from tco.units import unit
 
+NOTHING = Constant(0.0, unit("TB"))
 TINY = Constant(1e-9, unit("TB"))  # what a division by nothing would divide by
 
 
@@ -113,12 +114,9 @@ def pool_table(one: Scheme) -> None:
     usable(one)
     safe(one)
     one.put("losses", "node losses that lose no data", "", call("where", enough(one), one.parity, 0.0))
-    one.put(
-        "rebuilds",
-        "a lost node is rebuilt on the others (1)",
-        "",
-        spare_node(one) * call("at_least", one.parity, 1.0),
-    )
+    made_good = spare_node(one) * call("at_least", one.parity, 1.0)
+    label = "a lost node is rebuilt on the others, or there is none (1)"
+    one.put("rebuilds", label, "", call("larger", made_good, is_absent(one)))
 
 
 def whole(one: Scheme, group: Group) -> Node:
@@ -174,6 +172,11 @@ def enough(one: Scheme) -> Node:
     return call("at_least", one.of("nodes"), one.pieces)
 
 
+def is_absent(one: Scheme) -> Node:
+    """Whether none of its drives is there."""
+    return call("more_than", 1.0, one.of("nodes"))
+
+
 def spare_node(one: Scheme) -> Node:
     """Whether there are more nodes than pieces."""
     return call("more_than", one.of("nodes"), one.pieces)
@@ -181,9 +184,8 @@ def spare_node(one: Scheme) -> Node:
 
 def usable(one: Scheme) -> None:
     """What the pool holds when full, what is recommended, what finds no partner, what would free it."""
-    nothing = TINY * 0.0
     largest = least([bound(one, group) for group in one.groups])
-    piece = one.put("piece", "a piece position", "TB", call("where", enough(one), largest, nothing))
+    piece = one.put("piece", "a piece position", "TB", call("where", enough(one), largest, NOTHING))
     full = one.put("usable", "usable when full", "TB", one.data * piece)
     one.put("recommended", "room within the fill limit", "TB", one.given("fill_limit") * full)
     one.put("unused", "capacity that cannot be used", "TB", beyond(one.of("raw"), one.pieces * piece))
@@ -193,17 +195,16 @@ def usable(one: Scheme) -> None:
 
 def beyond(more: Any, less: Any) -> Node:
     """By how much one capacity is above another; nothing where they are alike but for rounding."""
-    return call("where", call("more_than", more - less, more * 1e-12), more - less, TINY * 0.0)
+    return call("where", call("more_than", more - less, more * 1e-12), more - less, NOTHING)
 
 
 def safe(one: Scheme) -> None:
     """What can be held so that after one loss all is whole again within the fill limit, and which case that is."""
-    nothing = TINY * 0.0
     without = least([bound_after_loss(one, group) for group in one.groups])
     after = one.put("after_loss", "a piece position without the largest node", "TB", without)
     left = least([drive_lost(one, group) for group in one.groups])
     spare = one.put("drive_lost", "a piece position without a node's largest drive", "TB", left)
-    waiting = call("where", enough(one), spare, nothing)
+    waiting = call("where", enough(one), spare, NOTHING)
     held = call("where", spare_node(one), after, waiting) * call("at_least", one.parity, 1.0)
     one.put("safe", "safe: whole again after one loss", "TB", one.given("fill_limit") * one.data * held)
     cases: list[tuple[Any, str]] = [

@@ -65,8 +65,9 @@ def _check_baseline(table: Table[Scenario], problems: Problems) -> None:
     for row in baselines[1:]:
         message = f"baseline: {shown(baselines[0].scenario)} is the baseline already; only one can be"
         problems.add(place(row, "baseline"), message)
-    # A refused cell may have been meant as the missing yes.
-    told = any("baseline" in row.places for row in table.rows)
+    # A refused cell may have been meant as the missing yes; one that says no was not.
+    refused = {where for where, _ in problems.found}
+    told = any(row.places.get("baseline") in refused for row in table.rows)
     if not baselines and len(table.rows) > 1 and table.whole and not told:
         message = "no scenario is the baseline; write 'yes' under 'baseline' for the one to measure against"
         problems.add(Place(table.file), message)

@@ -8,6 +8,7 @@ from typing import Any
 
 from tco.cell import REQUIRED, Cell
 from tco.places import data_folder
+from tco.read.quantities import spelled
 from tco.read.settings import WORDS
 from tco.read.settings import known as known_settings
 from tco.read.study import TABLES, Extra
@@ -68,14 +69,20 @@ def _section(name: str, row_type: type[Row], extra: Mapping[str, Cell]) -> str:
         head, found = f"Columns: {word}, value, source, note. The {word}s:", known_settings(row_type, extra)
     else:
         head, found = "", cells(row_type, extra)
-    rows = [_row(field, cell) for field, cell in found.items() if field not in ("source", "note")]
+    needs = row_type is Needs
+    rows = [
+        _row(field, cell, "not asked for" if needs else "")
+        for field, cell in found.items()
+        if field not in ("source", "note")
+    ]
     title = [f"## {name}", "", about[0].upper() + about[1:], *(["", head] if head else []), ""]
-    table = ["| column | meaning | what to write | empty means | example |", "|---|---|---|---|---|", *rows, ""]
+    left_out = "left out means" if needs else "empty means"
+    table = [f"| column | meaning | what to write | {left_out} | example |", "|---|---|---|---|---|", *rows, ""]
     return "\n".join(title + table)
 
 
-def _row(name: str, cell: Cell) -> str:
-    texts = (label(name), cell.meaning, _what(cell), _default(cell), f"`{cell.example}`")
+def _row(name: str, cell: Cell, missing: str) -> str:
+    texts = (label(name), cell.meaning, _what(cell), missing or _default(cell), f"`{cell.example}`")
     return "| " + " | ".join(text.replace("|", "\\|") for text in texts) + " |"
 
 
@@ -83,7 +90,7 @@ def _what(cell: Cell) -> str:
     """The kind of a cell, its unit and its range."""
     if cell.kind == "choice":
         return " or ".join(f"`{choice}`" for choice in cell.choices)
-    unit = cell.unit.replace("{money}", "money").replace("1/year", "%/year")
+    unit = spelled(cell.unit.replace("{money}", "money").replace("1/year", "%/year"))
     kind = KINDS.get(cell.kind) or (f"a number in {unit}" if unit else "a number")
     return f"{kind}{_range(cell)}{'; `nominal` or `real` may follow' if cell.quoted else ''}"
 

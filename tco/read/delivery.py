@@ -76,8 +76,7 @@ def _check_amounts(table: Table[Part], problems: Problems) -> None:
 def _check_kind(part: Part, field: str, amount: Amount, other: Amount, problems: Problems) -> None:
     """One name counts one kind of thing."""
     if not units.same_kind(units.unit(amount.unit), units.unit(other.unit)):
-        one, two = (f"{one.count:g} {one.unit} {one.name}".replace("  ", " ") for one in (amount, other))
-        message = f"{field}: {shown(one)} and {shown(two)} are not counted in the same kind of unit"
+        message = f"{field}: {shown(str(amount))} and {shown(str(other))} are not counted in the same kind of unit"
         problems.add(place(part, field), message)
 
 
@@ -175,7 +174,9 @@ def _check_drives(found: Found, scenario: Scenario, pools: Sequence[Pool], probl
             problems.add(place(part, "pool"), message + suggestion(part.pool, names))
     for pool in pools:
         if pool.pool and pool.pool not in used | meant and table.whole:
-            lacks = f"no part of {table.file} is a drive of it" if table.file else "there is no parts list with drives"
+            lacks = (
+                f"no part of {table.file} is a drive of it" if table.file else "there is no parts list with drives"
+            )
             message = f"pool: {shown(pool.pool)} of {shown(scenario.scenario)} is empty: {lacks}"
             problems.add(place(pool, "pool"), message + suggestion(pool.pool, used))
 
@@ -203,7 +204,7 @@ def check_needs(found: Found, problems: Problems) -> None:
     needs = found.needs
     if needs is None:
         return
-    if needs.usable_growth is not None and "usable" not in needs.places:
+    if needs.usable_growth is not None and "usable" not in needs.sources:
         problems.add(place(needs, "usable_growth"), "usable growth: needs 'usable' as well, what it grows from")
     settings = found.settings
     known = {"data_held", "data_added"} & set(settings.places) or isnan(settings.data_held)

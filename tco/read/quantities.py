@@ -26,12 +26,15 @@ KINDS = {
     "[sound_level]": "sound level",
     "[mass]": "mass",
     "[length]": "length",
+    "[apparent_power]": "apparent power",
 }
 OTHER_NAMES = {
     "€": "EUR", "$": "USD", "£": "GBP", "euro": "EUR", "euros": "EUR", "dollar": "USD", "dollars": "USD",
     "hr": "h", "hrs": "h", "mo": "month", "mth": "month", "y": "year", "yr": "year", "yrs": "year", "a": "year",
-    "db": "dBA", "m²": "metre",
+    "m²": "metre", "sec": "s", "secs": "s", "week": "d", "weeks": "d", "gbe": "Gbit/s",
 }  # fmt: skip
+DECIBEL = re.compile(r"db *\(?a?\)?", re.IGNORECASE)
+BEL = re.compile(r"(?:b|bels?) *(?:\(a\))?", re.IGNORECASE)
 COMMON = """W kW MW watt Wh kWh MWh B kB MB GB TB PB KiB MiB GiB TiB PiB bit kbit Mbit Gbit Tbit s min h d day hour
     month months year years % V A VA dB(A) kg m percent""".split()
 
@@ -57,24 +60,49 @@ class Money:
         return text.replace("EUR", self.code) if self.code and "{money}" in unit else text
 
 
-def known_unit(text: str) -> pint.Unit:
-    """The unit a text names; raises Refused with the nearest known one."""
+def known_unit(text: str, wanted: str = "") -> pint.Unit:
+    """The unit a text names; raises Refused with the nearest known one, or with what is wanted."""
     try:
         return units.unit(text)
     except (ValueError, ArithmeticError):
-        raise Refused(f"unit {shown(text)} is unknown{_meant(text)}") from None
+        unlike = f"; what belongs here is {shown(spelled(wanted))} or the like" if wanted else KNOWN
+        raise Refused(f"unit {shown(text)} is unknown{_meant(text, wanted) or unlike}") from None
 
 
-def _meant(text: str) -> str:
-    """The end of a message about an unknown unit."""
+def spelled(unit: str) -> str:
+    """A unit of a definition as people write it."""
+    return unit.replace("dBA", "dB(A)")
+
+
+def _meant(text: str, wanted: str) -> str:
+    """What was probably meant by an unknown unit, as the end of a message; empty where nothing is near."""
+    if DECIBEL.fullmatch(text):
+        return "; did you mean 'dB(A)'?"
     for word in re.findall(r"[^\W\d_]+|[€$£%]", text[:60]):
-        if re.fullmatch(r"[kKMGTP]i?b", word):
-            byte, bit = text.replace(word, word[:-1] + "B", 1), text.replace(word, word[:-1] + "bit", 1)
-            return f"; did you mean {shown(byte)} (bytes) or {shown(bit)} (bits)?"
+        if found := re.fullmatch(r"([kKMGTP]i?)(?:b|([bB])([pP][sS]))", word):
+            return _bytes_or_bits(text, word, found)
         if not _is_known(word):
-            close = OTHER_NAMES.get(word.casefold()) or _close(word)
-            return f"; did you mean {shown(text.replace(word, close, 1))}?" if close else KNOWN
-    return KNOWN
+            close = OTHER_NAMES.get(word.casefold()) or _close(word, wanted)
+            return f"; did you mean {shown(text.replace(word, close, 1))}?" if close else ""
+    return ""
+
+
+def _bytes_or_bits(text: str, word: str, found: re.Match[str]) -> str:
+    """`Mb` may be meant as bytes or as bits; `Mbps` are bits, `MBps` bytes."""
+    prefix, letter, end = found[1], found[2], found[3]
+    rate = "/s" if end else ""
+    byte, bit = (shown(text.replace(word, f"{prefix}{unit}{rate}", 1)) for unit in ("B", "bit"))
+    if end == "ps":
+        return f"; did you mean {byte if letter == 'B' else bit}?"
+    return f"; did you mean {byte} (bytes) or {bit} (bits)?"
+
+
+def unit_meant(word: str) -> str:
+    """As `_meant`, of a word that may be no unit at all: only where it differs from one in its case, or `b` for B."""
+    same = {name.casefold(): name for name in COMMON if len(name) > 1 or name == "W"}.get(word.casefold(), "")
+    if re.fullmatch(r"[kKMGTP]i?b(ps)?|[kKMGTP]i?Bps", word):
+        return _meant(word, "")
+    return f"; did you mean {shown(same)}?" if same and same != word else ""
 
 
 KNOWN = "; known are such as 'EUR', 'EUR/kWh', 'W', 'TB', 'Gbit/s', 'years', '%'"
@@ -88,10 +116,14 @@ def _is_known(word: str) -> bool:
     return True
 
 
-def _close(word: str) -> str:
-    """The known unit closest to a word, whatever the case; empty where none is close."""
+def _close(word: str, wanted: str) -> str:
+    """The known unit closest to a word: any that differs in its case only, else one that may stand in `wanted`."""
     names = {name.casefold(): name for name in (*units.CURRENCIES, *reversed(COMMON))}
-    close = get_close_matches(word.casefold(), names, n=1, cutoff=0.6)
+    if word.casefold() in names:
+        return names[word.casefold()]
+    kinds = set(units.unit(wanted).dimensionality)
+    fitting = [name for name, unit in names.items() if not wanted or set(units.unit(unit).dimensionality) <= kinds]
+    close = get_close_matches(word.casefold(), fitting, n=1, cutoff=0.6)
     return names[close[0]] if close else ""
 
 
@@ -102,6 +134,7 @@ def kind(unit: pint.Unit) -> str:
     below = [_word(name, -power) for name, power in sorted(powers.items()) if power < 0]
     text = " per ".join([" times ".join(above) or "a number", *below])
     text = text.replace("power times clock time", "energy").replace("per power per clock time", "per energy")
+    text = text.replace("power per voltage", "current")
     return "a plain number" if text == "a number" else text
 
 
@@ -116,15 +149,25 @@ def conversion(found: str, wanted: str) -> tuple[float, str]:
 
     Raises Refused for an unknown unit or another kind of thing.
     """
-    one, other = known_unit(found), known_unit(wanted)
+    if wanted == "dBA" and BEL.fullmatch(found):
+        raise Refused(f"{shown(found)}: if these are bels, write ten times as many decibels: '42 dB(A)' for 4.2 bels")
+    one, other = known_unit(found, wanted), known_unit(wanted)
     foreign = _money(one)
     if foreign and _money(other) and foreign != _money(other):
         rest = one * units.unit(_money(other)) / units.unit(foreign)
         if units.same_kind(rest, other):
             return _factor(rest, other, found), foreign
     if not units.same_kind(one, other):
-        raise Refused(f"{shown(found)} is {kind(one)}; wanted is {kind(other)}, in {shown(wanted)} or the like")
+        message = f"{shown(found)} is {kind(one)}; wanted is {kind(other)}, in {shown(spelled(wanted))} or the like"
+        raise Refused(message + _of_months(one, other))
     return _factor(one, other, found), ""
+
+
+def _of_months(one: pint.Unit, other: pint.Unit) -> str:
+    """The end of a message where months or years stand and hours or days belong."""
+    if "[calendar]" not in one.dimensionality or "[time]" not in other.dimensionality:
+        return ""
+    return "; months differ in length: write it in days, 'd'"
 
 
 def _factor(one: pint.Unit, other: pint.Unit, text: str) -> float:

@@ -34,7 +34,7 @@ class NeedRow(Row):
     """One row of needs.csv."""
 
     need: str = cell("name", "which need", "node losses")
-    value: str = cell("text", "what is needed; empty: nothing", "1", default="")
+    value: str = cell("text", "what is needed", "1", default="")
 
 
 NamedRow = SettingRow | NeedRow
@@ -99,7 +99,7 @@ def build(
     sign = decimal_sign(row.value for name, row in found.items() if specs[name].kind in NUMERIC)
     columns = {name: Column(label(name), spec, sign=sign, heads=False) for name, spec in specs.items()}
     values = {name: _value(table, found.get(name), column, money, problems) for name, column in columns.items()}
-    filled = {name: row for name, row in found.items() if row.value}
+    filled = {name: row for name, row in found.items() if row.value and not _refused_need(row, values[name])}
     made = row_type(
         **{name: values.pop(name) for name in known(row_type, {})},
         places={"": Place(table.file), **{name: _place(row) for name, row in filled.items()}},
@@ -107,6 +107,11 @@ def build(
         kinds={name: word for name, row in filled.items() if (word := said(row.value, columns[name]))},
     )
     return replace(made, sources={name: (row.source, row.note) for name, row in found.items()})
+
+
+def _refused_need(row: NamedRow, found: Any) -> bool:
+    """Whether a row says that something is not needed: `circuit, no`. No such need is stated then."""
+    return isinstance(row, NeedRow) and found is False
 
 
 def _place(row: NamedRow) -> Place:
@@ -117,6 +122,11 @@ def _value(table: Table[Any], row: NamedRow | None, column: Column, money: Money
     """One setting's value, its default, or a stand-in where it is missing or refused."""
     spec = column.cell
     if row is None and not table.whole:
+        return stand_in(spec)
+    if isinstance(row, NeedRow) and not row.value:
+        if table.whole:  # else the column of values may be what is misspelt
+            example = f"write for example {column.example(money)}, or take the row out"
+            problems.add(_place(row), f"{column.label}: empty; {example}")
         return stand_in(spec)
     if row is None or not row.value:
         if spec.default is not REQUIRED:

@@ -18,7 +18,7 @@ from tco.read.amounts import read_amounts
 from tco.read.column import Column
 from tco.read.kinds import bare
 from tco.read.problems import Refused, shown
-from tco.read.quantities import Money, conversion, convert, known_unit
+from tco.read.quantities import Money, conversion, convert, known_unit, spelled
 
 UNKNOWN = float("nan")  # stands for a refused number: it compares false with everything, so no check repeats it
 NUMBER_LIMIT = 100  # characters of a number with its unit
@@ -64,7 +64,7 @@ def _with_unit(value: float, cell: Cell, money: Money) -> str:
         return f"{value * 100:.6g} %"
     if cell.kind == "months":
         return f"{value:g} month{'s' * (abs(value) != 1)}"
-    return f"{value:.6g} {money.unit(cell.unit)}".strip()
+    return f"{value:.6g} {spelled(money.unit(cell.unit))}".strip()
 
 
 def _number(text: str, column: Column, money: Money) -> float:
@@ -103,7 +103,7 @@ def _check_agree(own: str, header: str) -> None:
 
 
 def _no_unit(text: str, column: Column, money: Money) -> str:
-    unit = money.unit(column.cell.unit)
+    unit = spelled(money.unit(column.cell.unit))
     plain = unit.replace("1/year", "%/year")
     head = f", or head the column '{column.label} [{plain}]'" if column.heads else ""
     return f"{shown(text)} has no unit: write for example {column.example(money)}{head}"

@@ -80,11 +80,16 @@ def read_yes(text: str, _: Column, __: Money) -> bool:
 
 
 def read_choice(text: str, column: Column, _: Money) -> str:
-    found = {plain(choice): choice for choice in column.cell.choices}.get(plain(text))
+    found = {_choice(choice): choice for choice in column.cell.choices}.get(_choice(text))
     if found is None:
         choices = " or ".join(f"'{choice}'" for choice in column.cell.choices)
         raise Refused(f"{shown(text)} is no choice here; write {choices}")
     return found
+
+
+def _choice(text: str) -> str:
+    """A choice for comparing: `125%` is `125 %`."""
+    return plain(text).replace(" %", "%")
 
 
 def plain(name: str) -> str:
