@@ -19,7 +19,7 @@ from tco.engine import Column, Constant, Node, added, at, call
 from tco.engine.nodes import as_node, in_unit, plain
 from tco.model.ground import Ground
 from tco.model.phases import in_use
-from tco.model.pools import NOTHING, TINY, Group, Scheme, in_words, least
+from tco.model.pools import FEW_NODES, NOTHING, TINY, Group, Scheme, in_words, least
 from tco.units import unit
 
 NO_LIMIT = Constant(1e9, unit("MB/s"))  # stands for the limit of what takes no traffic
@@ -139,7 +139,7 @@ def ceilings(ground: Ground, pools: Sequence[Scheme]) -> None:
             "MB/s",
             call("where", holds, lowest, Constant(0.0, NO_LIMIT.unit)),
         )
-        cases: list[tuple[Any, str]] = [(1.0 - holds, "none: fewer nodes than pieces")]
+        cases: list[tuple[Any, str]] = [(1.0 - holds, FEW_NODES)]
         cases += [(call("at_least", lowest, one.limit), one.words) for one in found]
         in_words(put, f"{way}_bottleneck", f"what limits {DOES[way]}", cases)
         one_client(ground, way)
@@ -153,13 +153,14 @@ def one_client(ground: Ground, way: str) -> None:
         ground.model.column(ground.phases, f"one_client_{way}", f"{DOES[way]}, one client at most", "MB/s", mine)
 
 
-def unknown(ground: Ground, pools: Sequence[Scheme], way: str) -> str:
-    """Which input is missing to know a ceiling; empty where none is."""
+def unknown(ground: Ground, pools: Sequence[Scheme], way: str, *, clients: bool = True) -> str:
+    """Which input is missing to know a ceiling, or a recovery, for which any link will do; empty where none is."""
     for one in pools:
         for group in one.groups:
             for row in group.drives:
                 if getattr(ground.scenario.parts[row], way) is None:
                     return f"unknown: no '{way}' of {ground.scenario.parts[row].part}"
-            if ground.scenario.nodes[group.row].client_link is None:
+            node = ground.scenario.nodes[group.row]
+            if node.client_link is None and (clients or node.replication_link is None):
                 return f"unknown: no client link of {group.node}"
     return ""

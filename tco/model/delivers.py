@@ -13,8 +13,8 @@ from tco.model.ceilings import ceilings, unknown
 from tco.model.ground import Ground, one_month
 from tco.model.measure import Measure, Reason, always
 from tco.model.phases import phase_table
-from tco.model.pools import TINY, Scheme, is_absent, least, most, pool_table, schemes
-from tco.model.recovery import exposed, recovery, why_unknown
+from tco.model.pools import FEW_NODES, TINY, Scheme, is_absent, least, most, pool_table, schemes
+from tco.model.recovery import exposed, node_hours, recovery, why_unknown
 from tco.units import unit
 
 NO_POOLS, NOT_STATED = "unknown: no pools stated", "unknown: not stated"
@@ -52,9 +52,12 @@ def delivers(ground: Ground) -> None:
         if not why_unknown(ground, pools):
             for one in pools:
                 recovery(one)
-            for what in ("node", "drive"):
-                longest = most([one.of(f"recovery_{what}") for one in pools])
-                put(ground, f"recovery_{what}", f"recovery of a {what}, longest", "h", longest)
+            longest = {
+                "node": most(node_hours(ground, pools)),
+                "drive": most([one.of("recovery_drive") for one in pools]),
+            }
+            for what, hours in longest.items():
+                put(ground, f"recovery_{what}", f"recovery of a {what}, longest", "h", hours)
             put(ground, "exposed_hours", "hours a year with less redundancy", "h/year", exposed(ground, pools))
     if ground.scenario.stated is not None:
         stated(ground)
@@ -92,6 +95,10 @@ def resilience(ground: Ground, pools: Sequence[Scheme]) -> None:
     put(ground, "losses_writing", "node losses during which writing goes on", "", writing)
     rebuilt = least([one.of("rebuilds") for one in pools]) * some(pools)
     put(ground, "rebuilds", "a lost node is rebuilt on the others (1)", "", rebuilt)
+    holds = least([one.of("holds") for one in pools])
+    put(ground, "holds", "the others hold then what the fill limit lets in (1)", "", holds)
+    lacking = most([one.of("lacking") for one in pools])
+    put(ground, "lacking", "a pool has fewer nodes than pieces (1)", "", lacking)
 
 
 def some(pools: Sequence[Scheme]) -> Node:
@@ -174,7 +181,7 @@ def measures(ground: Ground) -> list[Measure]:
     said = ground.scenario.stated is not None
     missing = "" if pools or said else NO_POOLS
     own = [
-        measure(ground, name, label, "TB", way, missing)
+        measure(ground, name, label, "TB", way, missing, (few_nodes(),) if name == "to_free" else ())
         for name, label, way in (
             ("raw", "raw capacity", "smallest"),
             ("usable", "usable capacity when full", "smallest"),
@@ -188,6 +195,7 @@ def measures(ground: Ground) -> list[Measure]:
         measure(ground, "node_losses", "node losses that lose no data", "", "smallest", missing),
         measure(ground, "losses_writing", "node losses during which writing goes on", "", "smallest", missing),
         words("rebuild", "a lost node is rebuilt on the others", rebuild(pools, missing)),
+        *safe_case(ground, pools),
     ]
     own += throughput(ground, pools, missing) + recovering(ground, pools, missing)
     found = [*own, *site.measures(ground), *fit.measures(ground), *costs(ground)]
@@ -200,10 +208,14 @@ def words(name: str, label: str, reasons: Sequence[Reason]) -> Measure:
 
 
 def rebuild(pools: Sequence[Scheme], missing: str) -> list[Reason]:
-    """Yes where every pool has more nodes than pieces in every phase."""
+    """Yes where all pools have a node to spare in every phase, and the others hold what the fill limit lets in."""
     if not pools:
         return [always(missing or NOT_STATED)]
-    return [Reason(lambda g: call("smallest", g.own("phases", "rebuilds")), "yes"), always("no")]
+    return [
+        Reason(lambda g: 1.0 - call("smallest", g.own("phases", "rebuilds")), "no"),
+        Reason(lambda g: call("smallest", g.own("phases", "holds")), "yes"),
+        always("only if less full"),
+    ]
 
 
 def throughput(ground: Ground, pools: Sequence[Scheme], missing: str) -> list[Measure]:
@@ -221,20 +233,34 @@ def throughput(ground: Ground, pools: Sequence[Scheme], missing: str) -> list[Me
 
 def bottleneck(ground: Ground, way: str, does: str) -> Measure:
     """What limits a ceiling, in the phase in which it is lowest."""
-    column = ground.own("phases", f"{way}_bottleneck")
+    reasons = in_worst(ground, "phases", (f"{way}_bottleneck", f"{way}_lowest"))
+    return words(f"{way}_bottleneck", f"what limits {does}", reasons)
 
-    def in_lowest(number: int) -> Callable[[Ground], Node]:
-        def holds(g: Ground) -> Node:
-            lowest = call("smallest", g.own("phases", f"{way}_lowest"))
-            rows = range(len(g.phases.rows))
-            state, limit = g.own("phases", f"{way}_bottleneck_state"), g.own("phases", f"{way}_lowest")
-            flags = [is_state(at(state, row), number) * call("at_least", lowest, at(limit, row)) for row in rows]
+
+def safe_case(ground: Ground, pools: Sequence[Scheme]) -> list[Measure]:
+    """After which loss the safe capacity of the only pool is safe; of several, each says so for itself."""
+    if len(pools) != 1:
+        return []
+    kind = f"pool {pools[0].pool.pool}"
+    return [words("safe_case", "safe after which loss", in_worst(ground, kind, ("safe_case", "safe")))]
+
+
+def in_worst(ground: Ground, kind: str, names: tuple[str, str]) -> list[Reason]:
+    """The words of a column, in the phase in which another one is smallest."""
+    told, figure = (ground.own(kind, name) for name in names)
+
+    def holds(number: int) -> Callable[[Ground], Node]:
+        def in_smallest(_: Ground) -> Node:
+            rows, smallest = range(len(ground.phases.rows)), call("smallest", figure)
+            assert told.state is not None
+            flags = [
+                is_state(at(told.state, row), number) * call("at_least", smallest, at(figure, row)) for row in rows
+            ]
             return most(flags)
 
-        return holds
+        return in_smallest
 
-    reasons = [Reason(in_lowest(number), text) for number, text in enumerate(column.words, start=1)]
-    return words(f"{way}_bottleneck", f"what limits {does}", reasons)
+    return [Reason(holds(number), text) for number, text in enumerate(told.words, start=1)]
 
 
 def is_state(state: Node, number: int) -> Node:
@@ -247,12 +273,17 @@ def recovering(ground: Ground, pools: Sequence[Scheme], missing: str) -> list[Me
     reason = missing or (why_unknown(ground, pools) if pools else "")
     bare = Reason(lambda g: call("more_than", 1.0, call("smallest", g.own("phases", "node_losses"))), NO_REDUNDANCY)
     late = [no_lead_time(one) for one in pools if one.pool.lead_time is None]
-    none = (bare, *late)
+    none = (few_nodes(), bare, *late)
     return [
         measure(ground, "recovery_drive", "recovery of a drive, longest", "h", "largest", reason, none),
         measure(ground, "recovery_node", "recovery of a node, longest", "h", "largest", reason, none),
         measure(ground, "exposed_hours", "hours a year with less redundancy", "h/year", "largest", reason, none),
     ]
+
+
+def few_nodes() -> Reason:
+    """Where a pool has fewer nodes than pieces it holds nothing."""
+    return Reason(lambda g: call("largest", g.own("phases", "lacking")), FEW_NODES)
 
 
 def no_lead_time(one: Scheme) -> Reason:

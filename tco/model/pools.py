@@ -21,6 +21,7 @@ from tco.model.phases import in_use, over_parts
 from tco.study import Pool
 from tco.units import unit
 
+FEW_NODES = "none: fewer nodes than pieces"
 NOTHING = Constant(0.0, unit("TB"))
 TINY = Constant(1e-9, unit("TB"))  # what a division by nothing would divide by
 
@@ -117,6 +118,9 @@ def pool_table(one: Scheme) -> None:
     made_good = spare_node(one) * call("at_least", one.parity, 1.0)
     label = "a lost node is rebuilt on the others, or there is none (1)"
     one.put("rebuilds", label, "", call("larger", made_good, is_absent(one)))
+    left = call("at_least", one.data * one.of("after_loss"), one.of("recommended"))
+    one.put("holds", "the others hold then what the fill limit lets in (1)", "", call("larger", left, is_absent(one)))
+    one.put("lacking", "fewer nodes than pieces (1)", "", lacks_nodes(one))
 
 
 def whole(one: Scheme, group: Group) -> Node:
@@ -172,6 +176,11 @@ def enough(one: Scheme) -> Node:
     return call("at_least", one.of("nodes"), one.pieces)
 
 
+def lacks_nodes(one: Scheme) -> Node:
+    """Whether its drives are there, on fewer nodes than pieces."""
+    return (1.0 - enough(one)) * (1.0 - is_absent(one))
+
+
 def is_absent(one: Scheme) -> Node:
     """Whether none of its drives is there."""
     return call("more_than", 1.0, one.of("nodes"))
@@ -190,7 +199,7 @@ def usable(one: Scheme) -> None:
     one.put("recommended", "room within the fill limit", "TB", one.given("fill_limit") * full)
     one.put("unused", "capacity that cannot be used", "TB", beyond(one.of("raw"), one.pieces * piece))
     wanted = one.pieces * most([one.of(f"one {group.node}") for group in one.groups])
-    one.put("to_free", "more on the smaller nodes would free it", "TB", beyond(wanted, one.of("raw")))
+    one.put("to_free", "more on the smaller nodes would free it", "TB", enough(one) * beyond(wanted, one.of("raw")))
 
 
 def beyond(more: Any, less: Any) -> Node:
@@ -208,7 +217,8 @@ def safe(one: Scheme) -> None:
     held = call("where", spare_node(one), after, waiting) * call("at_least", one.parity, 1.0)
     one.put("safe", "safe: whole again after one loss", "TB", one.given("fill_limit") * one.data * held)
     cases: list[tuple[Any, str]] = [
-        (1.0 - enough(one), "none: fewer nodes than pieces"),
+        (is_absent(one), "its drives are not there yet, or no more"),
+        (1.0 - enough(one), FEW_NODES),
         (1.0 - call("at_least", one.parity, 1.0), "none: no redundancy"),
         (spare_node(one), "a lost node is rebuilt on the others"),
         (1.0, "a lost drive is rebuilt in its node; a lost node waits for its replacement"),

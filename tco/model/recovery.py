@@ -25,7 +25,7 @@ STEPS = {"reading": "what the sources read", "writing": "what the targets write"
 
 def why_unknown(ground: Ground, pools: Sequence[Scheme]) -> str:
     """Which input is missing to know recovery times; empty where none is."""
-    return next((text for way in ("read", "write") if (text := unknown(ground, pools, way))), "")
+    return next((text for way in ("read", "write") if (text := unknown(ground, pools, way, clients=False))), "")
 
 
 def recovery(one: Scheme) -> None:
@@ -90,8 +90,7 @@ def node_recovery(one: Scheme, group: Group) -> None:
         "network": call("where", spare, sent, call("larger", sent, received)),
     }
     found = [one.put(f"{step} {group.node}", f"{label}: {STEPS[step]}", "h", node) for step, node in steps.items()]
-    here = call("more_than", one.of(f"nodes {group.node}"), 0.0)
-    one.put(f"recovery {group.node}", label, "h", here * (waiting(one) + most(found)))
+    one.put(f"recovery {group.node}", label, "h", is_here(one, group) * (waiting(one) + most(found)))
 
 
 def waiting(one: Scheme) -> Node:
@@ -113,6 +112,52 @@ def drive_recovery(one: Scheme, group: Group, row: int) -> Column:
     return one.put(f"recovery_of_drive {row}", f"recovery of one {part}", "h", time)
 
 
+def node_hours(ground: Ground, pools: Sequence[Scheme]) -> list[Column]:
+    """How long after losing a node of each group, all its pools together."""
+    rows = sorted({group.row for one in pools for group in one.groups})
+    return [
+        group_hours(ground, [(one, group) for one in pools for group in one.groups if group.row == row])
+        for row in rows
+    ]
+
+
+def group_hours(ground: Ground, lost: Sequence[tuple[Scheme, Group]]) -> Column:
+    """One group: pools that are rebuilt at once share the links, and so do those that wait for the replacement."""
+    (one, group), *more = lost
+    time: Node = as_node(one.of(f"recovery {group.node}"))
+    if more:
+        waits = [is_here(pool, own) * waiting(pool) for pool, own in lost]
+        at_once = together(lost, [spare_node(pool) for pool, _ in lost])
+        later = together(lost, [1.0 - spare_node(pool) for pool, _ in lost])
+        time = most([at_once, most(waits) + later])
+    return ground.model.column(ground.phases, f"recovery {group.node}", f"recovery of {group.node}", "h", time)
+
+
+def is_here(one: Scheme, group: Group) -> Node:
+    """Whether there are nodes of a group."""
+    return call("more_than", one.of(f"nodes {group.node}"), 0.0)
+
+
+def together(lost: Sequence[tuple[Scheme, Group]], counts: Sequence[Node]) -> Node:
+    """Hours in which several pools recover at once from the loss of a node; counts: whether each takes part (1)."""
+    steps: list[Node] = []
+    busy: dict[int, list[Node]] = {}
+    received: list[Node] = []
+    for (pool, group), count in zip(lost, counts, strict=True):
+        steps += [count * pool.of(f"{step} {group.node}") for step in ("reading", "writing")]
+        for other in pool.groups:
+            busy.setdefault(other.row, []).append(count * sent_by(pool, group, other))
+        taken_in = pool.given("fill_limit") * pool.data * pool.of(f"all network {group.node}")
+        received.append(count * (1.0 - spare_node(pool)) * taken_in)
+    return most([*steps, *(added(one) for one in busy.values()), added(received)])
+
+
+def sent_by(one: Scheme, lost: Group, other: Group) -> Node:
+    """How long the link of a node of another group is busy after a loss; a lost one that is alone sends nothing."""
+    hours = one.data * one.of(f"lost {lost.node}") * one.of(f"all network {other.node}")
+    return hours * call("at_least", one.of(f"nodes {other.node}"), 2.0) if other == lost else hours
+
+
 def in_hours(time: Any) -> Node:
     """A time in hours."""
     return in_unit(as_node(time), unit("h"), "a time")
@@ -127,11 +172,12 @@ def exposed(ground: Ground, pools: Sequence[Scheme]) -> Node:
         for row in group.drives
         if ground.scenario.parts[row].failures
     ]
-    for number, node in enumerate(ground.scenario.nodes):
-        times = [one.of(f"recovery {g.node}") for one in pools for g in one.groups if g.row == number]
-        rows = [row for row, part in enumerate(ground.scenario.parts)
-                if part.node == node.node and part.failures and part.quantity and not part.pool]  # fmt: skip
-        terms += [while_there(ground, row, failures_a_year(ground, row)) * most(times) for row in rows if times]
+    holding = {group.node for one in pools for group in one.groups}
+    terms += [
+        while_there(ground, row, failures_a_year(ground, row)) * ground.own("phases", f"recovery {part.node}")
+        for row, part in enumerate(ground.scenario.parts)
+        if part.node in holding and part.failures and part.quantity and not part.pool
+    ]
     return added(terms) if terms else NO_TIME / Constant(1.0, unit("year"))
 
 

@@ -124,9 +124,16 @@ def check_delivery(found: Found, scenario: Scenario, problems: Problems) -> None
         problems.add(place(stated[0], "scenario"), message)
     for pool in pools:
         _check_scheme(pool, problems)
-    _check_traffic(pools, problems)
-    _check_drives(found, scenario, pools, problems)
+    strays = _strays(found)
+    _check_traffic(pools, problems, whole=not strays)
+    _check_drives(found, scenario, pools, strays, problems)
     _check_groups(found, scenario, problems)
+
+
+def _strays(found: Found) -> set[str]:
+    """Pools of a scenario that does not exist: they may belong to any, and are told once, where they stand."""
+    scenarios = {row.scenario for row in found.scenarios.rows if row.scenario}
+    return {pool.pool for pool in found.pools.rows if pool.scenario not in scenarios}
 
 
 def _check_scheme(pool: Pool, problems: Problems) -> None:
@@ -143,8 +150,8 @@ def _check_scheme(pool: Pool, problems: Problems) -> None:
         problems.add(place(pool, has[0]), f"{has[0]}: needs {shown(missing)} beside it, or write 'copies' instead")
 
 
-def _check_traffic(pools: Sequence[Pool], problems: Problems) -> None:
-    """Shares of the traffic: for all pools of a scenario or for none, and together all of it."""
+def _check_traffic(pools: Sequence[Pool], problems: Problems, *, whole: bool) -> None:
+    """Shares of the traffic: for all pools of a scenario or for none, and together all of it, where all are known."""
     told = [pool for pool in pools if pool.traffic is not None]
     if not told or any(isnan(pool.traffic or 0.0) for pool in told):
         return
@@ -152,24 +159,23 @@ def _check_traffic(pools: Sequence[Pool], problems: Problems) -> None:
         missing = next(pool for pool in pools if pool.traffic is None)
         message = f"traffic: empty, but {place(told[0], 'traffic')} states one; state it for all pools of a scenario"
         problems.add(place(missing, "traffic"), message)
-    elif abs(sum(pool.traffic or 0.0 for pool in told) - 1.0) > 1e-9:
+    elif whole and abs(sum(pool.traffic or 0.0 for pool in told) - 1.0) > 1e-9:
         total = 100 * sum(pool.traffic or 0.0 for pool in told)
         problems.add(
             place(told[0], "traffic"), f"traffic: the pools of this scenario add up to {total:g} %, not 100 %"
         )
 
 
-def _check_drives(found: Found, scenario: Scenario, pools: Sequence[Pool], problems: Problems) -> None:
+def _check_drives(
+    found: Found, scenario: Scenario, pools: Sequence[Pool], strays: set[str], problems: Problems
+) -> None:
     """Every drive's pool is known, and every pool has drives."""
     table = found.parts_of(scenario)
     drives = [part for part in table.rows if part.pool]
     names, used = {pool.pool for pool in pools}, {part.pool for part in drives if part.quantity != 0}
-    # A pool of a misspelt scenario, or one that a misspelt drive means, is told once, at the slip itself.
-    scenarios = {row.scenario for row in found.scenarios.rows}
-    lost = {pool.pool for pool in found.pools.rows if pool.scenario not in scenarios}
-    meant = {nearest(part.pool, names) for part in drives if part.pool not in names}
+    meant = {nearest(part.pool, names) for part in drives if part.pool not in names}  # told at the drive
     for part in drives:
-        if part.pool not in names | lost and found.pools.whole:
+        if part.pool not in names | strays and found.pools.whole:
             message = f"pool: {shown(scenario.scenario)} has no pool {shown(part.pool)} in {found.pools.file}"
             problems.add(place(part, "pool"), message + suggestion(part.pool, names))
     for pool in pools:
@@ -204,7 +210,7 @@ def check_needs(found: Found, problems: Problems) -> None:
     needs = found.needs
     if needs is None:
         return
-    if needs.usable_growth is not None and "usable" not in needs.sources:
+    if "usable_growth" in needs.places and "usable" not in needs.sources:
         problems.add(place(needs, "usable_growth"), "usable growth: needs 'usable' as well, what it grows from")
     settings = found.settings
     known = {"data_held", "data_added"} & set(settings.places) or isnan(settings.data_held)

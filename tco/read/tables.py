@@ -76,20 +76,23 @@ class _Header:
     def columns(self, money: Money) -> tuple[dict[int, tuple[str, Column]], bool]:
         """(cell index -> field name and column; whether the header is without fault)."""
         found: dict[int, tuple[str, Column]] = {}
-        meant: set[str] = set()
+        meant: dict[int, str] = {}
         for index, text in enumerate(self.line.cells):
             if not text.strip():
                 continue
             match = HEADER.fullmatch(text.strip()) if len(text) <= HEADER_LIMIT else None
             name = self.names.get(plain(match["name"])) if match else None
             if name is None:
-                meant.add(self._tell_unknown(index, text))
+                meant[index] = self._tell_unknown(index, text)
             elif name in {other for other, _ in found.values()}:
                 self._tell(index, f"column '{label(name)}' stands here a second time; keep one")
             else:
                 unit = (match["unit"] or "").strip() if match else ""
                 found[index] = (name, self._column(index, name, unit, money))
-        self._tell_missing({name for name, _ in found.values()} | meant)
+        for index, name in meant.items():
+            if name and name not in {other for other, _ in found.values()}:
+                found[index] = (name, Column(label(name), self.known[name], unit=FAULTY))
+        self._tell_missing({name for name, _ in found.values()})
         return found, self.sound
 
     def _tell(self, index: int, message: str) -> None:
@@ -127,7 +130,7 @@ class _Header:
         return replace(column, unit=bare, kind=word)
 
 
-FAULTY = "?"  # a header's unit that is refused: its cells are not judged
+FAULTY = "?"  # a header that is misspelt, or its unit refused: its cells are not judged, nor missed
 
 
 def _check_unit(unit: str, column: Column, money: Money) -> None:

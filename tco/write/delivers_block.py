@@ -81,5 +81,7 @@ def rebuilt(board: Board, number: int) -> Live:
     """Whether a lost node is rebuilt on the others."""
     column = board.grounds[number].measure("rebuild")
     cell, words = board.draft.layout.absolute(column), absent(column, 0, board.draft.comparison.figures)
-    told = {"yes": "is rebuilt", "no": "waits"}.get(words, "unknown")
-    return Live(f'IF({cell}="yes","is rebuilt",IF({cell}="no","waits","unknown"))', told)
+    told = either(Live(f'{cell}="only if less full"', words == "only if less full"), "if less full", "unknown")
+    for said, shown in (("no", "waits"), ("yes", "is rebuilt")):
+        told = either(Live(f'{cell}="{said}"', words == said), shown, told)
+    return told

@@ -36,7 +36,18 @@ HELPERS |= {
     "saved_dated",
 }
 HELPERS |= {"operating", "operating_worth", "investment_worth", "if_sold", "lcc_if_sold"}
-HELPERS |= {"phase", "weight", "after_loss", "drive_lost", "rebuilds", "number", "noise_kind", "apparent"}
+HELPERS |= {
+    "phase",
+    "weight",
+    "after_loss",
+    "drive_lost",
+    "rebuilds",
+    "holds",
+    "lacking",
+    "number",
+    "noise_kind",
+    "apparent",
+}
 HELPERS |= {"sound_idle", "sound_busy", "noise_way", "group", "level", "short", "state"}
 HELPER_STARTS = (
     *("fee ", "version ", "follows ", "above ", "below ", "held ", "share ", "all ", "lost ", "reading ", "writing "),

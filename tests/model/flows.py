@@ -194,10 +194,22 @@ def hours(homes: list[Box], pool: Pool, loss: Loss, recover: Recover = recovered
 
 
 def node_hours(cluster: Cluster, group: int, recover: Recover = recovered_by_shares) -> float:
-    """Of a node of a group; the longest of its pools."""
+    """Of a node of a group; its pools recover at once over the same links, after the wait where no node is spare."""
     homes = boxes(cluster)
     node = next(number for number, box in enumerate(homes) if box.group == group)
-    return max(hours(homes, pool, Loss(node), recover) for pool in cluster.pools if homes[node].of(pool.name))
+    own = [pool for pool in cluster.pools if homes[node].of(pool.name)]
+    at_once = [pool for pool in own if len(standing(homes, pool)) > pool.pieces]
+    later = [pool for pool in own if pool not in at_once]
+    wait = max((pool.lead for pool in later), default=0.0)
+    return max(together(homes, at_once, node, recover), wait + together(homes, later, node, recover))
+
+
+def together(homes: list[Box], pools: list[Pool], node: int, recover: Recover) -> float:
+    """Hours in which several pools recover from the loss of one node, all at once."""
+    ledger = Ledger(homes)
+    for pool in pools:
+        recover(ledger, pool, Loss(node))
+    return ledger.busiest()[0] / 3600 if pools else 0.0
 
 
 def drive_hours(cluster: Cluster, group: int, row: int, recover: Recover = recovered_by_shares) -> float:

@@ -141,6 +141,7 @@ TOGETHER = [
     broken("two baselines", "scenarios.csv:3:3", "'minis' is the baseline already",
            scenarios=("servers,two old servers,,", "servers,two old servers,yes,")),
     broken("no baseline", "scenarios.csv", "baseline", scenarios=STAIRS),
+    broken("noes for a baseline", "scenarios.csv", "no scenario is the baseline", scenarios=(",yes,minis", ",no,minis")),
     broken("tariff absent", "scenarios.csv:2:5", "did you mean 'household'",
            scenarios=("minis.csv,household", "minis.csv,houshold")),
     broken("failure curve absent", "servers.csv:3:6", "did you mean 'drives'", servers=("drives", "drive")),

@@ -14,6 +14,7 @@ from hypothesis import strategies as st
 
 from tco.errors import StudyError
 from tco.read import load
+from tests.read.corpus_delivery import GOOD as DELIVERY
 from tests.read.corpus_prices import FOLLOWING
 from tests.read.test_xlsx import write_book
 from tests.studies import TABLES as GOOD
@@ -22,7 +23,7 @@ from tests.studies import write_study
 
 def _good_book() -> bytes:
     with tempfile.TemporaryDirectory() as folder:
-        return write_book(Path(folder) / "s.xlsx").read_bytes()
+        return write_book(Path(folder) / "s.xlsx", tables=TABLES).read_bytes()
 
 
 def _parts(book: bytes) -> list[tuple[str, bytes]]:
@@ -30,7 +31,7 @@ def _parts(book: bytes) -> list[tuple[str, bytes]]:
         return [(name, packed.read(name)) for name in packed.namelist()]
 
 
-TABLES = {**GOOD, **FOLLOWING}
+TABLES = {name: text for name, text in {**GOOD, **DELIVERY, **FOLLOWING}.items() if text is not None}
 GOOD_BOOK = _good_book()
 GOOD_PARTS = _parts(GOOD_BOOK)
 SNIPPETS = st.sampled_from(
@@ -38,6 +39,7 @@ SNIPPETS = st.sampled_from(
      b"\xef\xbb\xbf", b"-1", b"1e999", b"nan", b"1,234",
      b"1.234", b"%", b" EUR", b"TiB", b"[", b"]", b"2026-02-30",
      b"\xc3\xa9", b"../x.csv", b"=1+1", b"9" * 400, b"USD",
+     b" + ", b" dB(A)", b"main", b"2.4 B", b"yes", b"no", b"Mbps",
      b"minis", b" real", b" nominal", b"% real", b"[real]", b"forecast"]
 )  # fmt: skip
 PATIENT = settings(
@@ -107,9 +109,9 @@ def test_a_damaged_workbook(content: bytes) -> None:
 
 @settings(PATIENT, max_examples=40)
 @given(
-    st.sampled_from(["minis", "tariffs", "study", "scenarios", "paths", "fees"]),
-    st.integers(1, 8),
-    st.integers(1, 6),
+    st.sampled_from(["minis", "tariffs", "study", "scenarios", "paths", "fees", "pools", "sites", "stated", "needs"]),
+    st.integers(1, 12),
+    st.integers(1, 15),
     st.text(max_size=20),
 )
 def test_any_text_in_a_cell(name: str, line: int, column: int, text: str) -> None:

@@ -5,6 +5,7 @@ from __future__ import annotations
 import csv
 import io
 import zipfile
+from collections.abc import Mapping
 from datetime import datetime
 from pathlib import Path
 from typing import Any
@@ -14,6 +15,7 @@ import pytest
 
 from tco.errors import Place, StudyError
 from tco.read import load
+from tests.read.corpus_delivery import GOOD as DELIVERY
 from tests.studies import TABLES, write_study
 
 
@@ -22,11 +24,12 @@ def write_book(
     cells: dict[tuple[str, str], Any] | None = None,
     formats: dict[tuple[str, str], str] | None = None,
     titles: dict[str, str] | None = None,
+    tables: Mapping[str, Any] = TABLES,
 ) -> Path:
     """The good study as a workbook, single cells changed: `{("tariffs", "C2"): 0.31}`; sheets renamed at the end."""
     book = openpyxl.Workbook()
     book.active.title = "Sheet1"
-    for name, content in TABLES.items():
+    for name, content in tables.items():
         sheet = book.create_sheet(name)
         for row in csv.reader(io.StringIO(content)):
             sheet.append([cell or None for cell in row])
@@ -52,6 +55,34 @@ def test_the_same_study_as_from_the_folder(tmp_path: Path) -> None:
     assert book.settings == folder.settings
     assert book.scenarios == folder.scenarios
     assert (book.tariffs, book.failures, book.resale) == (folder.tariffs, folder.failures, folder.resale)
+
+
+def test_the_same_with_what_builds_deliver(tmp_path: Path) -> None:
+    folder = load(write_study(tmp_path / "s", **DELIVERY))
+    tables = {name: content for name, content in {**TABLES, **DELIVERY}.items() if content is not None}
+    book = load(write_book(tmp_path / "s.xlsx", tables=tables))
+    assert book.scenarios == folder.scenarios
+    assert book.needs == folder.needs
+    assert (book.sites, book.settings) == (folder.sites, folder.settings)
+    assert folder.scenarios[0].pools
+    assert folder.scenarios[0].stands
+    assert folder.scenarios[2].stated
+    assert folder.needs
+
+
+def test_stored_needs_and_schemes(tmp_path: Path) -> None:
+    tables = {name: content for name, content in {**TABLES, **DELIVERY}.items() if content is not None}
+    cells = {
+        ("pools", "F2"): 0.75, ("pools", "C2"): 3.0, ("needs", "B5"): 2, ("needs", "B4"): True, ("needs", "B3"): 0.04,
+        ("minis", "K3"): True, ("scenarios", "G2"): 0.9,
+    }  # fmt: skip
+    formats = {("pools", "F2"): "0%", ("needs", "B3"): "0.0%"}
+    study = load(write_book(tmp_path / "s.xlsx", cells, formats, tables=tables))
+    pool = study.scenarios[0].pools[0]
+    assert (pool.copies, pool.fill_limit, study.scenarios[0].power_factor) == (3, 0.75, 0.9)
+    assert study.scenarios[0].parts[1].system
+    assert study.needs
+    assert (study.needs.node_losses, study.needs.hold_data, study.needs.usable_growth) == (2, True, 0.04)
 
 
 def test_stored_numbers_dates_and_percentages(tmp_path: Path) -> None:
