@@ -137,7 +137,7 @@ def group_columns(one: Scheme, group: Group) -> None:
         f"one {group.node}",
         f"{group.node}: capacity of one",
         "TB",
-        over_parts(ground, group.drives, "capacity") / count,
+        over_parts(ground, group.drives, "capacity") / call("larger", count, 1.0),
     )
     sizes = [at(ground.part("capacity"), row) * in_use(ground, row) for row in group.drives]
     one.put(f"largest {group.node}", f"{group.node}: its largest drive", "TB", most(sizes))

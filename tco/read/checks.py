@@ -18,6 +18,7 @@ from tco.read.tables import Table
 from tco.read.tariffs import check_tariff, check_versions
 from tco.study import Row, Scenario
 
+FEE_LIMIT = 100  # of one scenario; each is a column of its sheet
 SCENARIO_LIMIT = 50  # more than anybody compares; each is a sheet of the workbook
 
 
@@ -41,6 +42,9 @@ def check(found: Found, problems: Problems) -> None:
         check_delivery(found, scenario, problems)
         _check_busy_share(found, scenario, problems)
         _check_content(found, scenario, problems)
+        if len(fees := of(found.fees, scenario)) > FEE_LIMIT and scenario.scenario:
+            message = f"fee: {len(fees)} fees of {shown(scenario.scenario)}; the most is {FEE_LIMIT}"
+            problems.add(place(fees[FEE_LIMIT], "fee"), message)
 
 
 def _check_names(table: Table[Scenario], problems: Problems) -> None:

@@ -14,6 +14,7 @@ from tco.read.tables import Table, label
 from tco.study import Amount, Part, Pool, Row, Scenario, Site
 
 GROUP_LIMIT = 20  # groups of nodes in one pool: its formulas grow with their square
+BOTTLENECK_LIMIT = 60  # drives and links of a scenario: spreadsheet programs nest 64 functions, one for each of them
 
 
 def check_gear(table: Table[Part], problems: Problems) -> None:
@@ -128,6 +129,7 @@ def check_delivery(found: Found, scenario: Scenario, problems: Problems) -> None
     _check_traffic(pools, problems, whole=not strays)
     _check_drives(found, scenario, pools, strays, problems)
     _check_groups(found, scenario, problems)
+    _check_bottlenecks(found, scenario, problems)
 
 
 def _strays(found: Found) -> set[str]:
@@ -202,6 +204,24 @@ def _check_groups(found: Found, scenario: Scenario, problems: Problems) -> None:
         groups.setdefault(part.pool, set()).add(part.node)
         if len(groups[part.pool]) == GROUP_LIMIT + 1:
             message = f"pool: drives of {shown(part.pool)} stand in more than {GROUP_LIMIT} groups of nodes, the most"
+            problems.add(place(part, "pool"), message)
+
+
+def _check_bottlenecks(found: Found, scenario: Scenario, problems: Problems) -> None:
+    """Not more rows of drives, with the links of their nodes, than a formula can look through."""
+    links = {node.node: 1 + ("replication_link" in node.places) for node in of(found.nodes, scenario)}
+    count, seen = 0, set()
+    for part in found.parts_of(scenario).rows:
+        if not part.pool or part.quantity == 0:
+            continue
+        before = count
+        count += 1 + (links.get(part.node, 1) if part.node not in seen else 0)
+        seen.add(part.node)
+        if before <= BOTTLENECK_LIMIT < count:
+            message = (
+                f"pool: with this row {shown(scenario.scenario)} has more than {BOTTLENECK_LIMIT} rows of drives and "
+                "links of their nodes; gather equal drives and equal nodes in one row"
+            )
             problems.add(place(part, "pool"), message)
 
 

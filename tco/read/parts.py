@@ -12,6 +12,8 @@ from tco.read.problems import Problems, shown
 from tco.read.tables import Table
 from tco.study import Part
 
+PART_LIMIT = 100  # rows that are bought; those that can fail count twice. A month's formula has a term for each
+
 
 def check_parts(found: Found, table: Table[Part], problems: Problems) -> None:
     """One parts list, whichever scenarios use it."""
@@ -27,6 +29,21 @@ def check_parts(found: Found, table: Table[Part], problems: Problems) -> None:
             _check_free_replacement(part, count, by_name, problems)
         _check_replacement(part, table, count, by_name, problems)
         _check_curves(found, part, problems)
+    _check_length(table, problems)
+
+
+def _check_length(table: Table[Part], problems: Problems) -> None:
+    """Not more rows than the formulas of a workbook can hold."""
+    terms = 0
+    for part in table.rows:
+        before = terms
+        terms += (1 + bool(part.failures)) * (part.quantity != 0)
+        if before <= PART_LIMIT < terms:
+            message = (
+                f"quantity: with this row the list has more than {PART_LIMIT} rows that are bought, those with a "
+                "failure curve counted twice; gather equal parts in one row"
+            )
+            problems.add(place(part, "quantity"), message)
 
 
 def _check_order(part: Part, problems: Problems) -> None:

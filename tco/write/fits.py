@@ -11,6 +11,7 @@ from dataclasses import dataclass
 from typing import Any
 
 from tco.engine import Column
+from tco.engine.sheet import constant
 from tco.model import Ground
 from tco.model.build import members
 from tco.model.shared import resale_key
@@ -59,8 +60,8 @@ def in_range(draft: Draft, column: Column) -> Entry:
     """Every cell of a live column holds a number that a study may hold there."""
     last, spec = len(column.table.rows) - 1, cell_of(column)
     span = draft.layout.absolute(column, 0, last)
-    tests = [] if spec is None or spec.least is None else [f"MIN({span})<{spec.least!r}"]
-    tests += [] if spec is None or spec.most is None else [f"MAX({span})>{spec.most!r}"]
+    tests = [] if spec is None or spec.least is None else [f"MIN({span})<{constant(spec.least)}"]
+    tests += [] if spec is None or spec.most is None else [f"MAX({span})>{constant(spec.most)}"]
     tests += [f"SUMPRODUCT(({span}<>INT({span}))*1)>0"] if spec is not None and spec.kind == "whole" else []
     beyond = f"OR({','.join(tests)})" if tests else "0"
     what = (

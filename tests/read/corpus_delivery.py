@@ -179,6 +179,10 @@ POOLED = [
          servers="part,quantity,price [EUR],node,pool,capacity\n"
          + "".join(f"drive {n},1,9,n{n},main,4 TB\n" for n in range(21)),
          nodes=LINKED + "".join(f"servers,n{n},1,,,\n" for n in range(21)), pools=POOLS + "servers,main,2,,,,,,,\n"),
+    slip("more kinds of drives than anybody has", "servers.csv:61:5", "'servers' has more than 60 rows of drives and links",
+         servers="part,quantity,price [EUR],node,pool,capacity\n"
+         + "".join(f"drive {n},2,9,old,main,4 TB\n" for n in range(70)),
+         nodes=LINKED + "servers,old,2,,,\n", pools=POOLS + "servers,main,2,,,,,,,\n"),
     slip("quantity of a drive refused", "minis.csv:3:3", "fraction", minis=("large drive,mini,3", "large drive,mini,1.5")),
     slip("pools unreadable", "pools.csv", "workbook renamed", pools=b"PK\x03\x04"),
     slip("pools empty", "pools.csv", "empty", "first row", pools=""),
