@@ -9,13 +9,13 @@ from typing import Any
 from tco.engine import Column, Constant, Node, added, at, call
 from tco.engine.nodes import as_node, plain
 from tco.model import fit, site
-from tco.model.ceilings import ceilings, unknown
+from tco.model.ceilings import WAYS, ceilings, unknown
 from tco.model.ground import Ground, one_month
 from tco.model.measure import Measure, Reason, always
 from tco.model.phases import phase_table
 from tco.model.pools import FEW_NODES, TINY, Scheme, is_absent, least, most, pool_table, schemes
 from tco.model.recovery import exposed, node_hours, recovery, why_unknown
-from tco.units import unit
+from tco.units import unit, written
 
 NO_POOLS, NOT_STATED = "unknown: no pools stated", "unknown: not stated"
 MANY = 1000.0  # losses that a pool survives whose drives are not there yet: it does not count
@@ -45,10 +45,14 @@ def delivers(ground: Ground) -> None:
     pools = schemes(ground)
     for one in pools:
         pool_table(one)
+        keep_worst(ground, f"pool {one.pool.pool}", ("safe_case", "safe"))
     if pools:
         capacity(ground, pools)
         resilience(ground, pools)
         ceilings(ground, pools)
+        for way in WAYS:
+            if ground.has("phases", way):
+                keep_worst(ground, "phases", (f"{way}_bottleneck", f"{way}_lowest"))
         if not why_unknown(ground, pools):
             for one in pools:
                 recovery(one)
@@ -233,39 +237,41 @@ def throughput(ground: Ground, pools: Sequence[Scheme], missing: str) -> list[Me
 
 def bottleneck(ground: Ground, way: str, does: str) -> Measure:
     """What limits a ceiling, in the phase in which it is lowest."""
-    reasons = in_worst(ground, "phases", (f"{way}_bottleneck", f"{way}_lowest"))
-    return words(f"{way}_bottleneck", f"what limits {does}", reasons)
+    told = in_worst(ground, "phases", f"{way}_bottleneck")
+    return replace(told, name=f"{way}_bottleneck", label=f"what limits {does}")
 
 
 def safe_case(ground: Ground, pools: Sequence[Scheme]) -> list[Measure]:
     """After which loss the safe capacity of the only pool is safe; of several, each says so for itself."""
     if len(pools) != 1:
         return []
-    kind = f"pool {pools[0].pool.pool}"
-    return [words("safe_case", "safe after which loss", in_worst(ground, kind, ("safe_case", "safe")))]
+    told = in_worst(ground, f"pool {pools[0].pool.pool}", "safe_case")
+    return [replace(told, name="safe_case", label="safe after which loss")]
 
 
-def in_worst(ground: Ground, kind: str, names: tuple[str, str]) -> list[Reason]:
-    """The words of a column, in the phase in which another one is smallest."""
+def in_worst(ground: Ground, kind: str, name: str) -> Measure:
+    """The words of a column in its worst phase, once `keep_worst` has found it."""
+    reasons = tuple(always(text) for text in ground.own(kind, name).words)
+    kept = ground.own(kind, f"least {name}")
+    return Measure("", "", "", lambda _: plain(0.0), reasons=reasons, state=lambda _: at(kept, -1))
+
+
+def keep_worst(ground: Ground, kind: str, names: tuple[str, str]) -> None:
+    """Which words a column has in the first phase in which another one is smallest, found phase by phase."""
     told, figure = (ground.own(kind, name) for name in names)
-
-    def holds(number: int) -> Callable[[Ground], Node]:
-        def in_smallest(_: Ground) -> Node:
-            rows, smallest = range(len(ground.phases.rows)), call("smallest", figure)
-            assert told.state is not None
-            flags = [
-                is_state(at(told.state, row), number) * call("at_least", smallest, at(figure, row)) for row in rows
-            ]
-            return most(flags)
-
-        return in_smallest
-
-    return [Reason(holds(number), text) for number, text in enumerate(told.words, start=1)]
-
-
-def is_state(state: Node, number: int) -> Node:
-    """Whether a state, a whole number, is that one."""
-    return call("more_than", state, number - 0.5) * call("more_than", number + 0.5, state)
+    model, table, state = ground.model, told.table, told.state
+    assert state is not None
+    assert figure.unit is not None
+    label = f"{figure.label}: smallest so far"
+    lowest = model.recurrence(
+        table, f"least {figure.name}", label, written(figure.unit),
+        lambda own: call("smaller", figure, call("previous", own, figure)),
+    )  # fmt: skip
+    lower = call("more_than", call("previous", lowest, figure), figure)
+    model.recurrence(
+        table, f"least {told.name}", f"{told.label}: at the smallest so far", "",
+        lambda own: call("where", lower, state, call("previous", own, state)),
+    )  # fmt: skip
 
 
 def recovering(ground: Ground, pools: Sequence[Scheme], missing: str) -> list[Measure]:

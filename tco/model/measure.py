@@ -33,6 +33,7 @@ class Measure:
     """One figure of a scenario: its formula over the scenario's ground. `{money}` in the unit is the currency.
 
     percent, note: see Column. reasons: why there may be no such figure, the first that holds counts.
+    state: the number of the reason that holds, 0 for none, where the reasons themselves do not tell.
     table: where it stands: `measures` (what it comes to), `delivered`, `judged` (by needs), or `reasons`, for what
         only formulas and sentences need.
     """
@@ -43,6 +44,7 @@ class Measure:
     build: Callable[[Ground], Any]
     percent: bool = False
     reasons: tuple[Reason, ...] = ()
+    state: Callable[[Ground], Any] | None = None
     table: str = "measures"
     note: str = ""
 
@@ -54,7 +56,8 @@ def put(ground: Ground, measure: Measure) -> None:
     about: dict[str, Any] = {"percent": measure.percent, "note": measure.note}
     if measure.reasons:
         label = f"{measure.label}: why there is none (0: there is)"
-        about["state"] = model.column(why, f"{measure.name}_state", label, "", state_of(ground, measure.reasons))
+        state = state_of(ground, measure.reasons) if measure.state is None else measure.state(ground)
+        about["state"] = model.column(why, f"{measure.name}_state", label, "", state)
         about["words"] = tuple(reason.words for reason in measure.reasons)
     unit_text = measure.unit.format(money=ground.money)
     model.column(table, measure.name, measure.label, unit_text, measure.build(ground), **about)

@@ -11,7 +11,6 @@ from __future__ import annotations
 
 from collections.abc import Callable, Sequence
 from dataclasses import dataclass
-from functools import reduce
 from typing import Any
 
 from tco.engine import Column, Constant, Node, Table, added, at, call
@@ -22,6 +21,7 @@ from tco.study import Pool
 from tco.units import unit
 
 FEW_NODES = "none: fewer nodes than pieces"
+NESTED = 30  # cases in one formula: programs nest 64 deep at most
 NOTHING = Constant(0.0, unit("TB"))
 TINY = Constant(1e-9, unit("TB"))  # what a division by nothing would divide by
 
@@ -94,12 +94,20 @@ def groups_of(ground: Ground, pool: Pool) -> tuple[Group, ...]:
 
 def least(nodes: Sequence[Any]) -> Node:
     """The smallest of some figures."""
-    return reduce(lambda one, other: call("smaller", one, other), nodes[1:], as_node(nodes[0]))
+    return paired("smaller", nodes)
 
 
 def most(nodes: Sequence[Any]) -> Node:
     """The largest of some figures."""
-    return reduce(lambda one, other: call("larger", one, other), nodes[1:], as_node(nodes[0]))
+    return paired("larger", nodes)
+
+
+def paired(name: str, nodes: Sequence[Any]) -> Node:
+    """A function of two applied to all, halves first: a cell formula may be nested 64 deep at most."""
+    if len(nodes) == 1:
+        return as_node(nodes[0])
+    half = len(nodes) // 2
+    return call(name, paired(name, nodes[:half]), paired(name, nodes[half:]))
 
 
 def pool_table(one: Scheme) -> None:
@@ -236,8 +244,20 @@ def drive_lost(one: Scheme, group: Group) -> Node:
 
 def in_words(put: Callable[..., Column], name: str, label: str, cases: Sequence[tuple[Any, str]]) -> Column:
     """A column of words: those of the first case that holds; the last one must always hold."""
-    state: Node = plain(float(len(cases)))
-    for number, (holds, _) in reversed(list(enumerate(cases[:-1], start=1))):
-        state = call("where", holds, float(number), state)
-    kept = put(f"{name}_state", f"{label}: which words", "", state)
+    kept = first_that_holds(put, f"{name}_state", f"{label}: which words", [holds for holds, _ in cases])
     return put(name, label, "", 0.0, state=kept, words=tuple(words for _, words in cases))
+
+
+def first_that_holds(put: Callable[..., Column], name: str, label: str, cases: Sequence[Any]) -> Column:
+    """The number of the first case that holds, from 1; of many, worked out in several columns one after the other."""
+    before: Column | None = None
+    for start in range(0, len(cases), NESTED):
+        state: Node = plain(0.0)
+        for number, holds in reversed(list(enumerate(cases[start : start + NESTED], start=start + 1))):
+            state = call("where", holds, float(number), state)
+        is_last = start + NESTED >= len(cases)
+        if before is not None:
+            state = call("where", call("more_than", before, 0.0), before, state)
+        before = put(name if is_last else f"{name} {start}", label, "", state)
+    assert before is not None
+    return before

@@ -165,20 +165,23 @@ def in_hours(time: Any) -> Node:
 
 def exposed(ground: Ground, pools: Sequence[Scheme]) -> Node:
     """Hours a year in which redundancy is less than it should be: expected failures a year times recovery time."""
-    terms = [
-        failures_a_year(ground, row) * one.of(f"recovery_of_drive {row}")
-        for one in pools
-        for group in one.groups
-        for row in group.drives
-        if ground.scenario.parts[row].failures
-    ]
+    drives = {row: one.of(f"recovery_of_drive {row}") for one in pools for g in one.groups for row in g.drives}
     holding = {group.node for one in pools for group in one.groups}
-    terms += [
-        while_there(ground, row, failures_a_year(ground, row)) * ground.own("phases", f"recovery {part.node}")
+    others = {
+        row: ground.own("phases", f"recovery {part.node}")
         for row, part in enumerate(ground.scenario.parts)
-        if part.node in holding and part.failures and part.quantity and not part.pool
-    ]
+        if part.node in holding and part.quantity and not part.pool
+    }
+    failing = {row: time for row, time in {**drives, **others}.items() if ground.scenario.parts[row].failures}
+    terms = [exposed_by(ground, row, time) for row, time in sorted(failing.items())]
     return added(terms) if terms else NO_TIME / Constant(1.0, unit("year"))
+
+
+def exposed_by(ground: Ground, row: int, time: Column) -> Column:
+    """What the failures of one row of the parts list add."""
+    hours = while_there(ground, row, failures_a_year(ground, row) * time)
+    label = f"hours a year with less redundancy, {ground.scenario.parts[row].part}"
+    return ground.model.column(ground.phases, f"exposed {row}", label, "h/year", hours)
 
 
 def failures_a_year(ground: Ground, row: int) -> Node:

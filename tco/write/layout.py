@@ -50,7 +50,21 @@ HELPERS |= {
 }
 HELPERS |= {"sound_idle", "sound_busy", "noise_way", "group", "level", "short", "state"}
 HELPER_STARTS = (
-    *("fee ", "version ", "follows ", "above ", "below ", "held ", "share ", "all ", "lost ", "reading ", "writing "),
+    *(
+        "fee ",
+        "version ",
+        "follows ",
+        "above ",
+        "below ",
+        "held ",
+        "share ",
+        "all ",
+        "lost ",
+        "least ",
+        "exposed ",
+        "reading ",
+        "writing ",
+    ),
     *("network ", "read ", "write ", "there ", "short ", "since "),
 )
 HELPER_ENDS = ("_side", "_crosses", "_so_far", "_behind", "_back", "_turn", "_state", "_lowest")
