@@ -134,7 +134,8 @@ class Pool(Row):
     )
     overhead: float = cell(
         "number",
-        "bytes written for each byte of a copy or piece, the storage software's own records included",
+        "bytes written for each byte of a copy or piece, the storage software's own records included; counts for the "
+        "endurance only",
         "1.2",
         default=1.0,
         least=1.0,
@@ -218,7 +219,9 @@ class Site(Row):
         most=200.0,
         live=True,
     )
-    circuits: int = cell("whole", "over how many circuits the supplies are spread", "1", default=1, least=1, most=20)
+    circuits: int = cell(
+        "whole", "over how many circuits the supplies are spread, taken as evenly", "1", default=1, least=1, most=20
+    )
 
 
 @dataclass(frozen=True, kw_only=True)

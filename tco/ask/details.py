@@ -17,7 +17,13 @@ WORDS = {"safe_case": "safe", "recovery_bottleneck": "recovery_node"}  # words, 
 
 def details(ground: Ground, figures: Figures) -> dict[str, Spot]:
     """Name as in measures.csv -> the column and row it stands in: `usable_of_main`, `left_each_mini_bay_3.5`."""
-    return {**dict(of_pools(ground, figures)), **dict(of_places(ground)), **dict(of_room(ground))}
+    found: dict[str, Spot] = {}
+    for name, spot in (*of_pools(ground, figures), *of_places(ground), *of_room(ground)):
+        number = 1  # names that differ by a space or a colon only would be one
+        while (own := name if number == 1 else f"{name}_{number}") in found:
+            number += 1
+        found[own] = spot
+    return found
 
 
 def of_pools(ground: Ground, figures: Figures) -> Iterator[tuple[str, Spot]]:

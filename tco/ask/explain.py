@@ -9,7 +9,7 @@ import numpy as np
 
 from tco.ask.compare import HOLDING, MEETINGS, Comparison, crossings, holding_name, measure_tables
 from tco.ask.details import details
-from tco.engine import Array, Call, Column, Figures, Node, Ref, absent, cell_text, in_numbers, in_words
+from tco.engine import Array, Call, Column, Constant, Figures, Node, Ref, absent, cell_text, in_numbers, in_words
 from tco.errors import UnknownNameError
 from tco.model import Ground
 from tco.model.calendar import MONTHS
@@ -61,7 +61,7 @@ def explain(
     rows = reached(column, row, comparison.figures)
     where = "" if len(column.table.rows) == 1 else f", {row_name(column, row)}"
     value = cell_text(column, row, comparison.figures)
-    headline = ". ".join(filter(None, (f"{ground.scenario.scenario}, {column.label}{where}: {value}", column.note)))
+    headline = ". ".join(filter(None, (f"{ground.scenario.scenario}, {titled(column)}{where}: {value}", column.note)))
     blocks = [block(one, found, comparison.figures, cell) for one, found in rows.items()]
     return Explanation(headline, tuple(named(one, ground) for one in blocks))
 
@@ -114,8 +114,9 @@ def holding_of(ground: Ground, line: str) -> tuple[Column, int] | None:
 
 def detail_of(comparison: Comparison, ground: Ground, line: str) -> tuple[Column, int] | None:
     """A figure of a pool, a place or a kind of drive: `usable_of_main`."""
-    named = {spelled(name): spot for name, spot in details(ground, comparison.figures).items()}
-    return named.get(spelled(line))
+    named = details(ground, comparison.figures)
+    alike = [spot for name, spot in named.items() if spelled(name) == spelled(line)]
+    return named.get(line) or (alike[0] if len(alike) == 1 else None)
 
 
 def spelled(name: str) -> str:
@@ -143,7 +144,8 @@ def inputs_of(column: Column, row: int, figures: Figures) -> list[tuple[Column, 
         return [(column.follows, min(row, len(column.follows.table.rows) - 1))]
     if column.formula is None:
         return []
-    return [(c, r) for c, r in of_node(column.formula, row, figures) if r >= 0]
+    state = [] if column.state is None else [(column.state, row)]  # why it is words, or that it is none
+    return state + [(c, r) for c, r in of_node(column.formula, row, figures) if r >= 0]
 
 
 def of_node(node: Node, row: int, figures: Figures) -> list[tuple[Column, int]]:
@@ -193,8 +195,17 @@ def named(block: Block, ground: Ground) -> Block:
 def block(column: Column, rows: list[int], figures: Figures, cell: Callable[[Column, int], str]) -> Block:
     """One column as it is shown."""
     entries = tuple(entry(column, row, figures, cell) for row in rows[:SHOWN])
-    words = "" if column.formula is None else in_words(column.formula, column.table.scenario)
-    return Block(column.label, words, entries, max(0, len(rows) - SHOWN), column.table.scenario)
+    is_words = column.state is not None and isinstance(column.formula, Constant)
+    words = "" if column.formula is None or is_words else in_words(column.formula, column.table.scenario)
+    if is_words:
+        words = "by number: " + ", ".join(f"{number} {text}" for number, text in enumerate(column.words, start=1))
+    return Block(titled(column), words, entries, max(0, len(rows) - SHOWN), column.table.scenario)
+
+
+def titled(column: Column) -> str:
+    """A column's label; of a pool's figures with the pool's name."""
+    pool = column.table.kind.removeprefix("pool ")
+    return column.label if pool == column.table.kind else f"{column.label} ({pool})"
 
 
 def entry(column: Column, row: int, figures: Figures, cell: Callable[[Column, int], str]) -> Entry:

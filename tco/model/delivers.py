@@ -135,6 +135,8 @@ def stated(ground: Ground) -> None:
     for field, (name, label, unit_text) in labels.items():
         if getattr(ground.scenario.stated, field) is not None:
             put(ground, name, label, unit_text, ground.own("stated", field))
+            if field == "usable":
+                put(ground, field, "usable by contract", unit_text, ground.own("stated", field))
 
 
 def by_month(ground: Ground) -> None:
@@ -294,9 +296,7 @@ def few_nodes() -> Reason:
 
 def no_lead_time(one: Scheme) -> Reason:
     """Where a lost node waits for its replacement, recovery is unknown without a lead time."""
-    return Reason(
-        lambda _: 1.0 - call("smallest", one.of("rebuilds")), f"unknown: no lead time of pool {one.pool.pool}"
-    )
+    return Reason(lambda _: 1.0 - call("smallest", one.of("whole")), f"unknown: no lead time of pool {one.pool.pool}")
 
 
 def costs(ground: Ground) -> list[Measure]:

@@ -128,6 +128,8 @@ def pool_table(one: Scheme) -> None:
     one.put("rebuilds", label, "", call("larger", made_good, is_absent(one)))
     left = call("at_least", one.data * one.of("after_loss"), one.of("recommended"))
     one.put("holds", "the others hold then what the fill limit lets in (1)", "", call("larger", left, is_absent(one)))
+    label = "a lost node is rebuilt on the others at the fill limit (1)"
+    one.put("whole", label, "", one.of("rebuilds") * one.of("holds"))
     one.put("lacking", "fewer nodes than pieces (1)", "", lacks_nodes(one))
 
 

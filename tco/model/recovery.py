@@ -1,9 +1,9 @@
 """Recovery: how long until all is whole again after a drive or a node is lost, and what that adds up to in a year.
 
 The pool is filled to its fill limit. D bytes are lost; k D are read from the other nodes and travel, D are written.
-Other nodes give, and take where there are more nodes than pieces, in proportion to what they hold, within by drive.
-Where nodes = pieces the lead time comes first and what is replaced is the single target. The slowest drive or link
-decides: all at once, nothing else going on, so a floor and no promise.
+Other nodes give, and take where there is room, in proportion to what they hold, within by drive. Where what was lost
+has no place on the others the lead time comes first and the replacement is the single target. The slowest drive or
+link decides: all at once, nothing else going on, so a floor and no promise.
 """
 
 from __future__ import annotations
@@ -16,7 +16,7 @@ from tco.engine.nodes import as_node, in_unit
 from tco.model.ceilings import part_of_node, rate, unknown
 from tco.model.ground import Ground
 from tco.model.phases import in_use, while_there
-from tco.model.pools import TINY, Group, Scheme, in_words, most, spare_node
+from tco.model.pools import TINY, Group, Scheme, in_words, most
 from tco.units import unit
 
 NO_TIME = Constant(0.0, unit("h"))
@@ -80,7 +80,7 @@ def node_recovery(one: Scheme, group: Group) -> None:
         "",
         one.given("fill_limit") * (held / others),
     )
-    spare = spare_node(one)
+    spare = one.of("whole")
     alone = one.given("fill_limit") * one.of(f"all writing {group.node}")
     received = one.given("fill_limit") * one.data * one.of(f"all network {group.node}")
     sent = one.data * lost * slowest_other(one, group, "network")
@@ -94,10 +94,10 @@ def node_recovery(one: Scheme, group: Group) -> None:
 
 
 def waiting(one: Scheme) -> Node:
-    """The lead time, where there is no spare node."""
+    """The lead time, where a lost node is not rebuilt on the others."""
     if one.pool.lead_time is None:
         return NO_TIME
-    return (1.0 - spare_node(one)) * one.given("lead_time")
+    return (1.0 - one.of("whole")) * one.given("lead_time")
 
 
 def drive_recovery(one: Scheme, group: Group, row: int) -> Column:
@@ -105,7 +105,7 @@ def drive_recovery(one: Scheme, group: Group, row: int) -> Column:
     ground, share = one.ground, part_of_node(one, group, row)
     own = one.given("fill_limit") * one.of(f"held {group.node}") * share
     alone = in_hours(own / rate(ground, row, "write"))
-    writing = call("where", spare_node(one), share * one.of(f"writing {group.node}"), alone)
+    writing = call("where", one.of("whole"), share * one.of(f"writing {group.node}"), alone)
     steps = [share * one.of(f"reading {group.node}"), writing, share * one.of(f"network {group.node}")]
     part = ground.scenario.parts[row].part
     time = in_use(ground, row) * (waiting(one) + most(steps))
@@ -127,8 +127,8 @@ def group_hours(ground: Ground, lost: Sequence[tuple[Scheme, Group]]) -> Column:
     time: Node = as_node(one.of(f"recovery {group.node}"))
     if more:
         waits = [is_here(pool, own) * waiting(pool) for pool, own in lost]
-        at_once = together(lost, [spare_node(pool) for pool, _ in lost])
-        later = together(lost, [1.0 - spare_node(pool) for pool, _ in lost])
+        at_once = together(lost, [as_node(pool.of("whole")) for pool, _ in lost])
+        later = together(lost, [1.0 - pool.of("whole") for pool, _ in lost])
         time = most([at_once, most(waits) + later])
     return ground.model.column(ground.phases, f"recovery {group.node}", f"recovery of {group.node}", "h", time)
 
@@ -148,7 +148,7 @@ def together(lost: Sequence[tuple[Scheme, Group]], counts: Sequence[Node]) -> No
         for other in pool.groups:
             busy.setdefault(other.row, []).append(count * sent_by(pool, group, other))
         taken_in = pool.given("fill_limit") * pool.data * pool.of(f"all network {group.node}")
-        received.append(count * (1.0 - spare_node(pool)) * taken_in)
+        received.append(count * (1.0 - pool.of("whole")) * taken_in)
     return most([*steps, *(added(one) for one in busy.values()), added(received)])
 
 
@@ -185,7 +185,8 @@ def exposed_by(ground: Ground, row: int, time: Column) -> Column:
 
 
 def failures_a_year(ground: Ground, row: int) -> Node:
-    """Expected failures a year of all units of a row of the parts list, evenly over the horizon."""
-    years = Constant(ground.horizon / 12, unit("year"))
+    """Expected failures a year of all units of a row of the parts list, evenly over the time that it is there."""
+    slot = ground.slots[row]
+    years = Constant((slot.leaves - slot.part.bought) / 12, unit("year"))
     each = call("sum_of", ground.own("units", f"failures {row}"))
     return at(ground.part("quantity"), row) * each / years

@@ -44,7 +44,7 @@ def site_columns(ground: Ground) -> None:
         if unheard(ground.scenario) is None:
             loudness(ground)
     busy_power(ground)
-    by_phase(ground, "amperes", "current when all is busy at once, in each of its circuits", "A", amperes)
+    by_phase(ground, "amperes", "current when all is busy at once, evenly over its circuits", "A", amperes)
     by_phase(ground, "circuit_load", "load of the circuit", "", circuit_load, percent=True)
     by_phase(ground, "plug_load", "load of the plug", "", plug_load, percent=True)
 
@@ -229,7 +229,7 @@ def measures(ground: Ground) -> list[Measure]:
         Measure("power_busy", "power when all is busy at once", "W", watts),
         Measure("heat", "heat of the average power in month 1", "BTU/h", lambda g: at(g.month("power"), 1)),
         Measure("heat_busy", "heat when all is busy at once", "BTU/h", watts),
-        circuit(ground.scenario, "amperes", "current when all is busy at once, in each of its circuits", "A"),
+        circuit(ground.scenario, "amperes", "current when all is busy at once, evenly over its circuits", "A"),
         circuit(ground.scenario, "circuit_load", "load of the circuit, of its breaker's rating", ""),
         circuit(ground.scenario, "plug_load", "load of the plug, of what it may carry for hours", ""),
     ]

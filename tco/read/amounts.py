@@ -65,7 +65,7 @@ def _check_first(text: str, number: str, words: list[str]) -> None:
         )
     if len(words) > 1 and first.casefold() in TIMES:
         raise Refused(f"{shown(text)}: leave the '{first}' out: {shown(' '.join([number, *words[1:]]))}")
-    if len(words) > 1 and not _is_unit(first) and (meant := unit_meant(first)):
+    if not _is_unit(first) and (meant := unit_meant(first)):
         raise Refused(f"{shown(text)}: unit {shown(first)} is unknown{meant}")
 
 

@@ -69,8 +69,9 @@ def _check_amounts(table: Table[Part], problems: Problems) -> None:
             if amount.name in offered:
                 _check_kind(part, "needs", amount, offered[amount.name], problems)
             elif not refused:
-                hint = suggestion(amount.name, offered) or "; write under 'provides' which part offers it"
-                message = f"needs: no part of {table.file} provides {shown(amount.name)}{hint}"
+                names = [one.shown or one.name for one in offered.values()]
+                hint = suggestion(amount.name, names) or "; write under 'provides' which part offers it"
+                message = f"needs: no part of {table.file} provides {shown(amount.shown or amount.name)}{hint}"
                 problems.add(place(part, "needs"), message)
 
 

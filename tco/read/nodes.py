@@ -25,8 +25,10 @@ def check_nodes(found: Found, scenario: Scenario, problems: Problems) -> None:
     for part in table.rows:
         members_of.setdefault(part.node, []).append(part)
     for node in groups.values():
+        if not node.node:  # refused
+            continue
         members = members_of.get(node.node, [])
-        if node.node and not members and table.whole:
+        if not members and table.whole:
             where = f"any part of {table.file}" if table.file else "this scenario: it has no parts list"
             tell_absent(node, "node", "node", where, set(members_of), problems)
         _check_quantities(node, members, problems)

@@ -17,9 +17,9 @@ def answers(draft: Draft, board: Board, kept: str) -> list[Live]:
         "A small difference between two scenarios decides nothing."
     )
     first = board.place_of(Live("1", 1))
-    unmet = left_out(draft, board)
+    unmet, last = left_out(draft, board), sentence(not_fitting(board), sure)
     if len(board.grounds) == 1:
-        return [cheapest(draft, board, first, kept), *unmet, sentence(sure)]
+        return [cheapest(draft, board, first, kept), *unmet, last]
     second = board.place_of(Live("2", 2))
     row = next(n for n, ground in enumerate(board.grounds, start=1) if ground.scenario.baseline)
     is_baseline = Live(f"{first.formula}={row}", first.value == row)
@@ -28,7 +28,7 @@ def answers(draft: Draft, board: Board, kept: str) -> list[Live]:
         difference(draft, board, (first, second, Live(str(row), row)), is_baseline, kept),
         ahead(draft, board, either_place(is_baseline, second, first), Live(str(row), row)),
         *unmet,
-        sentence(sure),
+        last,
     ]
 
 
@@ -56,7 +56,7 @@ def cheapest(draft: Draft, board: Board, place: Live, kept: str) -> Live:
     )  # fmt: skip
 
 
-NONE_MEETS = "No scenario meets all needs, so none is ranked. The one that costs least: "
+NONE_MEETS = "No scenario is known to meet all needs, so none is ranked. The one that costs least: "
 
 
 def left_out(draft: Draft, board: Board) -> list[Live]:
@@ -74,6 +74,18 @@ def left_out(draft: Draft, board: Board) -> list[Live]:
             every, "All scenarios meet all needs.", sentence("Not ranked, for a need is missed or unknown:", *told)
         )
     ]
+
+
+def not_fitting(board: Board) -> Live:
+    """Which scenarios have parts without a place; nothing where all fit, or none says."""
+    told, count = [], []
+    for number, ground in enumerate(board.grounds):
+        short = board.measure(number, "places_short")
+        count.append(Live(f"SUM({short.formula})", short.value))  # SUM passes over words
+        some = Live(f"{count[-1].formula}>0", short.value > 0)
+        told.append(either(some, f" {ground.scenario.scenario}.", ""))
+    every = Live(f"{'+'.join(one.formula for one in count)}=0", not any(one.value for one in count))
+    return either(every, "", sentence("Not all parts have a place in:", *told, " "))
 
 
 def ended(phrases: Live) -> Live:

@@ -43,6 +43,7 @@ HELPERS |= {
     "drive_lost",
     "rebuilds",
     "holds",
+    "whole",
     "lacking",
     "number",
     "noise_kind",

@@ -81,13 +81,20 @@ CASES = [
         "replacement, of which no lead time is stated.",
         pools=(("main,3", "main,4"), ("72 h", "")),
     ),
-    # 60 months of 1 - exp(-0.001) by 4 drives: 0.2399. 80 % of 12 TB lost, from and to 3 others at 200 MB/s: 4.444 h.
-    # Eight units (a box counts as one) at 12 x (1 - exp(-0.001)) a year, 4.444 h each: 0.4265 h a year.
+    # 11.5 TB growing by 2 % a year are 12.7 in the end; three nodes of 12 TB hold 12 in three copies
+    case(
+        "no spare node",
+        "Pool 'main' has a node to spare, but without its largest the others hold 12 TB when full, and it is to hold "
+        "12.7 TB: above that a lost node waits for its replacement, 72 h by its lead time.",
+        study=("data held,10 TB", "data held,11.5 TB"),
+    ),
+    # 60 months of 1 - exp(-0.001) by 4 drives: 0.2399. 80 % of 24 TB do not fit on three: 72 h, 9.6 TB at 200 MB/s.
+    # Eight units (a box counts as one) at 12 x (1 - exp(-0.001)) a year, 85.33 h each: 8.188 h a year.
     case(
         "fewer than three copies",
         "Pool 'main' keeps 2 copies: after one loss, one more before all is whole again loses data; of its 4 drives "
-        "0.2399 are expected to fail in 60 months; recovery takes at least 4.444 h after losing a drive and 4.444 h "
-        "after losing a node; 0.4265 h a year are spent so.",
+        "0.2399 are expected to fail in 60 months; recovery takes at least 85.33 h after losing a drive and 85.33 h "
+        "after losing a node; 8.188 h a year are spent so.",
         pools=("main,3", "main,2"),
         home=(row(DISK, "rising", "flat"), row(COMPUTER, "rising", "flat")),
     ),
@@ -211,6 +218,11 @@ CASES = [
         home=row(COMPUTER, "16 GB", "5 GB"),
     ),
     case("little memory for the drives", home=row(COMPUTER, "16 GB", "6000 MB")),
+    case(
+        "drives without their node",
+        "The drives of 'box' are there without any other part of it; they count as if it were (month 1).",
+        home=row(COMPUTER, "150 USD,,", "150 USD,1,"),
+    ),
     case(
         "heavy part",
         "One 'computer' weighs 23.5 kg, more than 23 kg: two people lift it.",

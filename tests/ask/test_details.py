@@ -28,6 +28,7 @@ def test_every_one_stands_in_measures_csv_once_and_can_be_explained(comparison: 
                 assert own[name] == comparison.of(column)[row]
             found = explain(comparison, ground.scenario.scenario, name, None, lambda _, __: "")
             assert found.headline.startswith(f"{ground.scenario.scenario}, {column.label}")
+            assert "= 0\n" not in "\n".join(block.words for block in found.blocks)
 
 
 def test_a_pool_speaks_for_its_worst_phase() -> None:

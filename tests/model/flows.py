@@ -63,6 +63,13 @@ def standing(homes: list[Box], pool: Pool) -> list[int]:
     return [number for number, box in enumerate(homes) if box.of(pool.name)]
 
 
+def has_room(homes: list[Box], pool: Pool) -> bool:
+    """Whether what the fill limit lets in has its places on the others, whichever node is lost."""
+    nodes = [homes[node].capacity(pool.name) for node in standing(homes, pool)]
+    left = min(by_formula(nodes[:gone] + nodes[gone + 1 :], pool.pieces) for gone in range(len(nodes)))
+    return len(nodes) > pool.pieces and left >= pool.fill * by_formula(nodes, pool.pieces) * (1 - 1e-12)
+
+
 def laid(homes: list[Box], pool: Pool, lay: Lay) -> Objects:
     """Objects of a pool, by the cluster's own numbers of the nodes."""
     nodes = standing(homes, pool)
@@ -150,7 +157,8 @@ def recovered_by_objects(ledger: Ledger, pool: Pool, loss: Loss) -> None:
     part = pool.fill * loss.part(ledger.homes, pool) * MB_OF_TB
     for volume, on in laid(ledger.homes, pool, laid_evenly):
         if loss.node in on:
-            free = [node for node in standing(ledger.homes, pool) if node not in on]
+            others = [node for node in standing(ledger.homes, pool) if node not in on]
+            free = others if has_room(ledger.homes, pool) else []
             recreate(ledger, pool, on - {loss.node}, loss, free, volume * part)
 
 
@@ -173,7 +181,7 @@ def recovered_by_shares(ledger: Ledger, pool: Pool, loss: Loss) -> None:
     held = {node: min(ledger.homes[node].capacity(pool.name), volume) for node in nodes}
     size = pool.fill * held.pop(loss.node) * loss.part(ledger.homes, pool) * MB_OF_TB
     shares = {node: one / sum(held.values()) for node, one in held.items()}
-    spare = len(nodes) > pool.pieces
+    spare = has_room(ledger.homes, pool)
     for node, share in shares.items():
         ledger.use(node, pool.name, "read", pool.data * size * share)
         ledger.moved[node, ledger.between(node), "out"] += pool.data * size * share
@@ -189,7 +197,7 @@ def hours(homes: list[Box], pool: Pool, loss: Loss, recover: Recover = recovered
     """Until all is whole again, the wait for a replacement in it where no node is spare."""
     ledger = Ledger(homes)
     recover(ledger, pool, loss)
-    wait = 0.0 if len(standing(homes, pool)) > pool.pieces else pool.lead
+    wait = 0.0 if has_room(homes, pool) else pool.lead
     return wait + ledger.busiest()[0] / 3600
 
 
@@ -198,7 +206,7 @@ def node_hours(cluster: Cluster, group: int, recover: Recover = recovered_by_sha
     homes = boxes(cluster)
     node = next(number for number, box in enumerate(homes) if box.group == group)
     own = [pool for pool in cluster.pools if homes[node].of(pool.name)]
-    at_once = [pool for pool in own if len(standing(homes, pool)) > pool.pieces]
+    at_once = [pool for pool in own if has_room(homes, pool)]
     later = [pool for pool in own if pool not in at_once]
     wait = max((pool.lead for pool in later), default=0.0)
     return max(together(homes, at_once, node, recover), wait + together(homes, later, node, recover))

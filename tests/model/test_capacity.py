@@ -282,7 +282,7 @@ def room_left(cluster: Cluster, pool: Pool) -> bool:
     """Whether what the fill limit lets in still has a place on the others, whichever node is lost."""
     nodes = capacities(cluster, pool)
     left = min(by_formula(nodes[:gone] + nodes[gone + 1 :], pool.pieces) for gone in range(len(nodes)))
-    return left >= pool.fill * by_formula(nodes, pool.pieces)
+    return left >= pool.fill * by_formula(nodes, pool.pieces) * (1 - 1e-12)
 
 
 @KINDS

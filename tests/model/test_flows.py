@@ -201,11 +201,11 @@ def test_traffic_that_is_not_stated_goes_where_there_is_most_room() -> None:
 )
 def test_a_system_on_a_drive_takes_its_part(setting: tuple[str, ...], left: float) -> None:
     drives = (Drives(1, 8.0, read=200.0, write=100.0, system=True), Drives(1, 8.0, read=200.0, write=100.0))
-    cluster = Cluster((Group(3, drives, 1000.0),))
+    cluster = Cluster((Group(5, drives, 1000.0),))
     found = figures({"it": cluster}, settings=setting)["it"]
-    assert close(amount(found, "read"), 3 * 2 * 200 * left)
-    assert close(amount(found, "write"), 3 * 2 * 100 * left / 2)
-    assert close(amount(found, "recovery_drive"), 0.8 * 8e6 / 2 / (2 * 100 * left) / 3600)
+    assert close(amount(found, "read"), 5 * 2 * 200 * left)
+    assert close(amount(found, "write"), 5 * 2 * 100 * left / 2)
+    assert close(amount(found, "recovery_drive"), 0.8 * 8e6 / 4 / (2 * 100 * left) / 3600)
 
 
 # what limits, in words

@@ -160,7 +160,7 @@ def test_only_what_meets_all_is_ranked_and_the_rest_stands_below_with_its_reason
 def test_where_none_meets_all_needs_none_is_ranked(tmp_path: Path) -> None:
     comparison = compared(tmp_path, {"usable": "50 TB"})
     text = " ".join(comparison_text(comparison, []).split())
-    assert "No scenario meets all needs, so none is ranked. The one that costs least: minis" in text
+    assert "No scenario is known to meet all needs, so none is ranked. The one that costs least: minis" in text
     assert "minis – capacity within the fill limit: 40.4 TB short" in text
 
 

@@ -56,10 +56,24 @@ class Spread:
     @property
     def piece(self) -> float:
         """The most for each piece of all data: the largest u with sum min(c_i, u) >= p u; 0: too few nodes."""
-        each = sorted((capacity for node, capacity in self.groups for _ in range(node.count)), reverse=True)
-        if len(each) < self.pieces:
-            return 0.0
-        return min(sum(each[larger:]) / (self.pieces - larger) for larger in range(self.pieces))
+        return most_of_a_piece(self.each, self.pieces)
+
+    @property
+    def each(self) -> list[float]:
+        """What each node holds, the largest first."""
+        return sorted((capacity for node, capacity in self.groups for _ in range(node.count)), reverse=True)
+
+    @property
+    def room_after_loss(self) -> float:
+        """What the others can hold without the largest node, full to the last byte."""
+        return self.data * most_of_a_piece(self.each[1:], self.pieces)
+
+
+def most_of_a_piece(each: Sequence[float], pieces: int) -> float:
+    """Of nodes from the largest down; 0 where there are fewer than pieces."""
+    if len(each) < pieces:
+        return 0.0
+    return min(sum(each[larger:]) / (pieces - larger) for larger in range(pieces))
 
 
 def there(ground: Ground, month: int) -> list[Part]:

@@ -30,6 +30,23 @@ def does_not_fit(comparison: Comparison, ground: Ground) -> Iterator[Told]:
         yield f"Too few places, {shortage}."
 
 
+def without_its_node(_: Comparison, ground: Ground) -> Iterator[Told]:
+    """Drives that are there while every other part of their node is not there yet, or no more."""
+    if not ground.scenario.pools:
+        yield POOLS
+        return
+    yield from by_phase(ground, lambda parts: bare_drives(ground, parts))
+
+
+def bare_drives(ground: Ground, parts: Sequence[Part]) -> Iterator[Told]:
+    """The same among the parts that are there."""
+    for node in groups_there(ground, [part for part in parts if part.pool]):
+        own = [part for part in ground.scenario.parts if part.node == node.node and part.quantity]
+        others = [part for part in own if not part.pool]
+        if others and not any(part in parts for part in others):
+            yield f"The drives of '{node.node}' are there without any other part of it; they count as if it were."
+
+
 def little_memory(_: Comparison, ground: Ground) -> Iterator[Told]:
     """Nodes with less memory than their drives are usually given."""
     if not ground.scenario.pools:
@@ -72,6 +89,13 @@ def heavy(_: Comparison, ground: Ground) -> Iterator[Told]:
 
 
 RULES = (
+    Rule(
+        "drives without their node",
+        "when the drives of a node and its other parts are bought and leave",
+        "Drives hold and deliver nothing without a machine around them; room, speed and losses take it for given.",
+        f"{PRACTICE}: what belongs together comes and goes together",
+        without_its_node,
+    ),
     Rule(
         "a part that does not fit",
         "places that parts provide, and what takes them",

@@ -45,15 +45,34 @@ def too_few_for_pieces(_: Comparison, ground: Ground) -> Iterator[Told]:
     return each_pool(ground, find)
 
 
-def no_spare_node(_: Comparison, ground: Ground) -> Iterator[Told]:
+def no_spare_node(comparison: Comparison, ground: Ground) -> Iterator[Told]:
     """As many nodes as pieces: a lost node cannot be rebuilt on the others."""
 
     def find(one: Spread) -> Iterator[Told]:
         if one.nodes == one.pieces > 1:
             told = f"Pool '{one.pool.pool}' has {counted(one.nodes, 'node')} for {one.scheme}"
             yield f"{told}: a lost node is not rebuilt on the others but waits for its replacement{waits(one)}."
+        elif one.nodes > one.pieces > one.data and one.room_after_loss < most_held(comparison, ground, one):
+            told = f"Pool '{one.pool.pool}' has a node to spare, but without its largest the others hold"
+            held = number(most_held(comparison, ground, one))
+            yield (
+                f"{told} {number(one.room_after_loss)} TB when full, and it is to hold {held} TB: above that a lost "
+                f"node waits for its replacement{waits(one)}."
+            )
 
     return each_pool(ground, find)
+
+
+def most_held(comparison: Comparison, ground: Ground, one: Spread) -> float:
+    """What a pool is to hold at most: the data as far as the fill limit lets them in; the limit if none are stated."""
+    limit = one.pool.fill_limit * one.data * one.piece
+    stated = {"data_held", "data_added"} & set(ground.study.settings.places)
+    return min(limit, float(comparison.of(ground.month("data_held")).max())) if stated and is_only(ground) else limit
+
+
+def is_only(ground: Ground) -> bool:
+    """Whether all data are in one pool."""
+    return len(ground.scenario.pools) == 1
 
 
 def waits(one: Spread) -> str:
@@ -90,7 +109,8 @@ def exposed(comparison: Comparison, ground: Ground, one: Spread) -> Iterator[str
     """How long recovery takes, where the scenario's measures are this pool's."""
     hours = {name: measured(comparison, ground, f"recovery_{name}") for name in ("drive", "node")}
     told = [f"{number(value)} h after losing a {name}" for name, value in hours.items() if isinstance(value, float)]
-    if told and one.pieces > one.data and len(ground.scenario.pools) == 1:
+    steady = len(ground.phases.rows) == 1  # of several phases the measures are the worst
+    if told and steady and one.pieces > one.data and len(ground.scenario.pools) == 1:
         yield f"recovery takes at least {' and '.join(told)}"
         a_year = measured(comparison, ground, "exposed_hours")
         yield from [f"{number(a_year)} h a year are spent so"] if isinstance(a_year, float) else []
