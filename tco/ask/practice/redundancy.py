@@ -64,7 +64,7 @@ def no_spare_node(comparison: Comparison, ground: Ground) -> Iterator[Told]:
 
 
 def most_held(comparison: Comparison, ground: Ground, one: Spread) -> float:
-    """What a pool is to hold at most: the data as far as the fill limit lets them in; the limit if none are stated."""
+    """What a pool is to hold at most: the data, up to the fill limit; that limit where none are stated."""
     limit = one.pool.fill_limit * one.data * one.piece
     stated = {"data_held", "data_added"} & set(ground.study.settings.places)
     return min(limit, float(comparison.of(ground.month("data_held")).max())) if stated and is_only(ground) else limit
