@@ -77,8 +77,9 @@ class Scheme:
 
 
 def schemes(ground: Ground) -> tuple[Scheme, ...]:
-    """The pools of a scenario, in its order."""
-    return tuple(Scheme(ground, row, pool, groups_of(ground, pool)) for row, pool in enumerate(ground.scenario.pools))
+    """The pools of a scenario that have drives, in its order."""
+    found = (Scheme(ground, row, pool, groups_of(ground, pool)) for row, pool in enumerate(ground.scenario.pools))
+    return tuple(one for one in found if one.groups)
 
 
 def groups_of(ground: Ground, pool: Pool) -> tuple[Group, ...]:
