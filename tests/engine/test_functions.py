@@ -101,7 +101,7 @@ MISMATCHES: dict[str, list[tuple[tuple[str | None, ...], str, str, str]]] = {
     "power": [(("TB", "1"), "TB", "TB", "a plain number"), (("1", "%"), "1", "%", "a plain number")],
     "smaller": [(("W", "kW"), "W", "kW", "W")],
     "larger": [(("TB", "TiB"), "TB", "TiB", "TB")],
-    "decimal_log": [(("dBA",), "1", "dBA", "a plain number"), (("%",), "1", "%", "a plain number")],
+    "decimal_log": [(("dBA",), "1", "dB(A)", "a plain number"), (("%",), "1", "%", "a plain number")],
     "whole_part": [(("TB",), "1", "TB", "a plain number"), (("%",), "1", "%", "a plain number")],
     "at_least": [(("bit", "B"), "1", "B", "bit")],
     "same_key": [(("month", "h"), "1", "h", "month"), ((None, None), "1", "text", "text")],
