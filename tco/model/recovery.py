@@ -172,9 +172,15 @@ def exposed(ground: Ground, pools: Sequence[Scheme]) -> Node:
         for row, part in enumerate(ground.scenario.parts)
         if part.node in holding and part.quantity and not part.pool
     }
-    failing = {row: time for row, time in {**drives, **others}.items() if ground.scenario.parts[row].failures}
+    times = {**drives, **others}
+    failing = {row: time for row, time in times.items() if ground.scenario.parts[row].failures and stays(ground, row)}
     terms = [exposed_by(ground, row, time) for row, time in sorted(failing.items())]
     return added(terms) if terms else NO_TIME / Constant(1.0, unit("year"))
+
+
+def stays(ground: Ground, row: int) -> bool:
+    """Whether a row of the parts list is there for any month: what is bought in the last one can no longer fail."""
+    return ground.slots[row].leaves > ground.slots[row].part.bought
 
 
 def exposed_by(ground: Ground, row: int, time: Column) -> Column:

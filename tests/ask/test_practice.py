@@ -154,3 +154,16 @@ def test_a_node_s_price_is_judged_in_dollars_by_the_study_s_rate(tmp_path: Path)
             one.text for one in findings(tco.compare(tco.load(study))) if one.rule.name == "unusual price of a node"
         ]
         assert found == wanted
+
+
+def test_a_supply_in_volt_amperes_is_not_taken_for_watts() -> None:
+    changes = (("home", "60 W supply", "60 VA supply"),)
+    assert found(compared(changes), "supply hardly loaded") == []
+
+
+def test_what_is_bought_in_the_last_month_can_no_longer_fail() -> None:
+    """A failing drive of a pool, there for no month at all, exposes nothing."""
+    comparison = compared((("home", "drive,box,4,300 USD,", "drive,box,4,300 USD,60"),))
+    ground = comparison.built.baseline
+    assert ground.scenario.parts[1].bought == ground.horizon
+    assert not ground.has("phases", "exposed 1")
