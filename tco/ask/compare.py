@@ -13,6 +13,7 @@ from tco.ask.details import details
 from tco.engine import Array, Column, Figures, Table, absent, evaluate
 from tco.errors import DisagreementError, UnknownNameError
 from tco.model import LINES, Ground, StudyModel, build
+from tco.model.ground import PUBLISHED
 from tco.model.returns import yearly_rates
 from tco.study import Study
 from tco.units import written
@@ -146,9 +147,8 @@ def measure_rows(comparison: Comparison) -> Iterator[tuple[str, str, float | str
         name = ground.scenario.scenario
         second = published(comparison, ground)
         for column in (column for table in measure_tables(ground) for column in model.of(table)):
-            value = second.get(column.name, float(comparison.of(column)[0]))
-            reason = absent(column, 0, comparison.figures)
-            yield name, column.name, reason or value, "" if reason else written(column.unit)  # type: ignore[arg-type]
+            value, unit = told(comparison, column, 0)
+            yield name, column.name, second.get(column.name, value), unit
         for which, word in MEETINGS:
             for number, (month, ahead) in enumerate(crossings(comparison, ground, which), start=1):
                 yield name, f"{word}_{number}_{'ahead' if ahead else 'behind'}", month, "month"
@@ -159,23 +159,25 @@ def measure_rows(comparison: Comparison) -> Iterator[tuple[str, str, float | str
 
 def measure_tables(ground: Ground) -> list[Table]:
     """The tables whose columns are published measures, in the order in which people read them."""
-    return [
-        ground.model.tables[f"{kind} of {ground.scenario.scenario}"] for kind in ("measures", "delivered", "judged")
-    ]
+    return [ground.model.tables[f"{kind} of {ground.scenario.scenario}"] for kind in PUBLISHED]
+
+
+def told(comparison: Comparison, column: Column, row: int) -> tuple[float | str, str]:
+    """A figure with its unit; where there is none, why, without a unit."""
+    reason = absent(column, row, comparison.figures)
+    return (reason, "") if reason else (float(comparison.of(column)[row]), written(column.unit))  # type: ignore[arg-type]
 
 
 def detail_rows(comparison: Comparison, ground: Ground) -> Iterator[tuple[str, str, float | str, str]]:
     """What is delivered in detail: each pool at its worst, what is left of each place, room for more drives."""
-    for name, (column, row) in details(ground, comparison.figures).items():
-        reason = absent(column, row, comparison.figures)
-        value = float(comparison.of(column)[row])
-        yield ground.scenario.scenario, name, reason or value, "" if reason else written(column.unit)  # type: ignore[arg-type]
+    for name, spot in details(ground, comparison.figures).items():
+        yield ground.scenario.scenario, name, *told(comparison, *spot)
 
 
 def rate_rows(comparison: Comparison, ground: Ground) -> Iterator[tuple[str, str, float, str]]:
     """Each internal rate of return a year, where there are several."""
-    told = absent(ground.own("measures", "rate_of_return"), 0, comparison.figures)
-    if told.startswith("several"):
+    reason = absent(ground.own("measures", "rate_of_return"), 0, comparison.figures)
+    if reason.startswith("several"):
         for number, rate in enumerate(yearly_rates(ground, comparison.figures), start=1):
             yield ground.scenario.scenario, f"rate_of_return_{number}", rate, ""
 

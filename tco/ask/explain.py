@@ -9,7 +9,7 @@ import numpy as np
 
 from tco.ask.compare import HOLDING, MEETINGS, Comparison, crossings, holding_name, measure_tables
 from tco.ask.details import details
-from tco.engine import Array, Call, Column, Constant, Figures, Node, Ref, absent, cell_text, in_numbers, in_words
+from tco.engine import Array, Call, Column, Figures, Node, Ref, absent, cell_text, in_numbers, in_words
 from tco.errors import UnknownNameError
 from tco.model import Ground
 from tco.model.calendar import MONTHS
@@ -195,9 +195,8 @@ def named(block: Block, ground: Ground) -> Block:
 def block(column: Column, rows: list[int], figures: Figures, cell: Callable[[Column, int], str]) -> Block:
     """One column as it is shown."""
     entries = tuple(entry(column, row, figures, cell) for row in rows[:SHOWN])
-    is_words = column.state is not None and isinstance(column.formula, Constant)
-    words = "" if column.formula is None or is_words else in_words(column.formula, column.table.scenario)
-    if is_words:
+    words = "" if column.formula is None else in_words(column.formula, column.table.scenario)
+    if column.is_words:
         words = "by number: " + ", ".join(f"{number} {text}" for number, text in enumerate(column.words, start=1))
     return Block(titled(column), words, entries, max(0, len(rows) - SHOWN), column.table.scenario)
 

@@ -3,7 +3,7 @@
 from tco.engine import functions
 from tco.engine.evaluate import Figures, evaluate
 from tco.engine.model import Model
-from tco.engine.nodes import FUNCTIONS, Array, Call, Column, Constant, Node, Ref, Table, added, at, call
+from tco.engine.nodes import FUNCTIONS, Array, Call, Column, Constant, Node, Ref, Table, added, at, call, least, most
 from tco.engine.sheet import Address, cell_formula
 from tco.engine.words import absent, cell_text, in_numbers, in_words, quantity
 
@@ -29,5 +29,7 @@ __all__ = [
     "functions",
     "in_numbers",
     "in_words",
+    "least",
+    "most",
     "quantity",
 ]

@@ -182,6 +182,11 @@ class Column(Operand):
     note: str = ""
 
     @property
+    def is_words(self) -> bool:
+        """Whether it never holds a number."""
+        return self.state is not None and isinstance(self.formula, Constant)
+
+    @property
     def full_name(self) -> str:
         """Unique in a model: `months of minis.electricity`."""
         return f"{self.table.name}.{self.name}"
@@ -326,6 +331,24 @@ def check_ranges(function: Function, nodes: Sequence[Node]) -> None:
 def added(terms: Sequence[Column | Node]) -> Node:
     """The terms added up, left to right; there must be one."""
     return reduce(lambda left, right: left + right, terms[1:], as_node(terms[0]))
+
+
+def least(nodes: Sequence[Column | Node]) -> Node:
+    """The smallest of some figures."""
+    return paired("smaller", nodes)
+
+
+def most(nodes: Sequence[Column | Node]) -> Node:
+    """The largest of some figures."""
+    return paired("larger", nodes)
+
+
+def paired(name: str, nodes: Sequence[Column | Node]) -> Node:
+    """A function of two applied to all, halves first: a cell formula may be nested 64 deep at most."""
+    if len(nodes) == 1:
+        return as_node(nodes[0])
+    half = len(nodes) // 2
+    return call(name, paired(name, nodes[:half]), paired(name, nodes[half:]))
 
 
 def described(nodes: Sequence[Node]) -> str:

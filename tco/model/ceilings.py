@@ -15,15 +15,14 @@ from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 from typing import Any
 
-from tco.engine import Column, Constant, Node, added, at, call
+from tco.engine import Column, Constant, Node, added, at, call, least
 from tco.engine.nodes import as_node, in_unit, plain
 from tco.model.ground import Ground
 from tco.model.phases import in_use
-from tco.model.pools import FEW_NODES, NOTHING, TINY, Group, Scheme, in_words, least
+from tco.model.pools import FEW_NODES, NOTHING, TINY, Group, Scheme, in_words
 from tco.units import unit
 
 NO_LIMIT = Constant(1e9, unit("MB/s"))  # stands for the limit of what takes no traffic
-WAYS = ("read", "write")
 DOES = {"read": "reading", "write": "writing"}
 
 
@@ -126,7 +125,7 @@ def ceilings(ground: Ground, pools: Sequence[Scheme]) -> None:
     def put(name: str, label: str, unit_text: str, formula: Any, **about: Any) -> Column:
         return ground.model.column(ground.phases, name, label, unit_text, formula, **about)
 
-    for way in WAYS:
+    for way in DOES:
         if unknown(ground, pools, way):
             continue
         found = [resource for one in pools for resource in drive_limits(one, way)]

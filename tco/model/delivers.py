@@ -6,14 +6,14 @@ from collections.abc import Callable, Sequence
 from dataclasses import replace
 from typing import Any
 
-from tco.engine import Column, Constant, Node, added, at, call
+from tco.engine import Column, Constant, Node, added, at, call, least, most
 from tco.engine.nodes import as_node, plain
 from tco.model import fit, site
-from tco.model.ceilings import WAYS, ceilings, unknown
+from tco.model.ceilings import DOES, ceilings, unknown
 from tco.model.ground import Ground, one_month
 from tco.model.measure import Measure, Reason, always
 from tco.model.phases import phase_table
-from tco.model.pools import FEW_NODES, TINY, Scheme, is_absent, least, most, pool_table, schemes
+from tco.model.pools import FEW_NODES, TINY, Scheme, is_absent, pool_table, schemes
 from tco.model.recovery import exposed, node_hours, recovery, why_unknown
 from tco.units import unit, written
 
@@ -50,7 +50,7 @@ def delivers(ground: Ground) -> None:
         capacity(ground, pools)
         resilience(ground, pools)
         ceilings(ground, pools)
-        for way in WAYS:
+        for way in DOES:
             if ground.has("phases", way):
                 keep_worst(ground, "phases", (f"{way}_bottleneck", f"{way}_lowest"))
         if not why_unknown(ground, pools):
@@ -123,20 +123,18 @@ def votes(ground: Ground, pools: Sequence[Scheme]) -> Node:
 
 def stated(ground: Ground) -> None:
     """What a scenario without pools states."""
-    labels = {
-        "usable": ("recommended", "may be kept there at most", "TB"),
-        "node_losses": ("node_losses", "node losses that lose no data", ""),
-        "losses_writing": ("losses_writing", "node losses during which writing goes on", ""),
-        "read": ("read", "reading, all clients together at most", "MB/s"),
-        "write": ("write", "writing, all clients together at most", "MB/s"),
-        "one_client_read": ("one_client_read", "reading, one client at most", "MB/s"),
-        "one_client_write": ("one_client_write", "writing, one client at most", "MB/s"),
-    }
-    for field, (name, label, unit_text) in labels.items():
+    for name, field, label, unit_text in (
+        ("recommended", "usable", "may be kept there at most", "TB"),
+        ("usable", "usable", "usable by contract", "TB"),
+        ("node_losses", "node_losses", "node losses that lose no data", ""),
+        ("losses_writing", "losses_writing", "node losses during which writing goes on", ""),
+        ("read", "read", "reading, all clients together at most", "MB/s"),
+        ("write", "write", "writing, all clients together at most", "MB/s"),
+        ("one_client_read", "one_client_read", "reading, one client at most", "MB/s"),
+        ("one_client_write", "one_client_write", "writing, one client at most", "MB/s"),
+    ):
         if getattr(ground.scenario.stated, field) is not None:
             put(ground, name, label, unit_text, ground.own("stated", field))
-            if field == "usable":
-                put(ground, field, "usable by contract", unit_text, ground.own("stated", field))
 
 
 def by_month(ground: Ground) -> None:
@@ -156,29 +154,20 @@ def by_month(ground: Ground) -> None:
 # What it comes to over the horizon.
 
 
-def worst(ground: Ground, name: str, way: str) -> Callable[[Ground], Any]:
-    """The `smallest` or `largest` of the phases; nothing where it is not known."""
-    if not ground.has("phases", name):
-        return lambda _: plain(0.0)
-    return lambda g: call(way, g.own("phases", name))
-
-
-def why(ground: Ground, name: str, reason: str) -> tuple[Reason, ...]:
-    """Why a figure of the phases is not known; none where it is."""
-    if ground.has("phases", name):
-        return ()
-    return (always(reason or NOT_STATED),)
-
-
 def measure(
     ground: Ground, name: str, label: str, unit_text: str, way: str, reason: str = "", more: Sequence[Reason] = ()
 ) -> Measure:
-    """One figure: its worst phase, or why it is not known."""
-    unknown_too = why(ground, name, reason)
-    build: Callable[[Ground], Any] = worst(ground, name, way)
-    if unknown_too:
-        build = lambda _: Constant(0.0, unit(unit_text))  # noqa: E731
-    return Measure(name, label, unit_text, build, reasons=(*unknown_too, *(() if unknown_too else more)))
+    """One figure: its worst phase, the `smallest` or `largest`, or why it is not known."""
+    if not ground.has("phases", name):
+        return unknown_measure(name, label, unit_text, reason)
+    return Measure(name, label, unit_text, lambda g: call(way, g.own("phases", name)), reasons=tuple(more))
+
+
+def unknown_measure(name: str, label: str, unit_text: str, reason: str = "") -> Measure:
+    """A figure that is not known, with the input that is missing."""
+    return Measure(
+        name, label, unit_text, lambda _: Constant(0.0, unit(unit_text)), reasons=(always(reason or NOT_STATED),)
+    )
 
 
 def measures(ground: Ground) -> list[Measure]:
@@ -227,35 +216,28 @@ def rebuild(pools: Sequence[Scheme], missing: str) -> list[Reason]:
 def throughput(ground: Ground, pools: Sequence[Scheme], missing: str) -> list[Measure]:
     """Ceilings, with what limits them."""
     found = []
-    for way, does in (("read", "reading"), ("write", "writing")):
+    for way, does in DOES.items():
         reason = missing or (unknown(ground, pools, way) if pools else "")
         found += [measure(ground, way, f"{does}, all clients together at most", "MB/s", "smallest", reason)]
         if pools and ground.has("phases", f"{way}_bottleneck"):
-            found.append(bottleneck(ground, way, does))
+            found.append(in_worst(ground, "phases", f"{way}_bottleneck", f"what limits {does}"))
         alone = reason or "unknown: no one client link"
         found.append(measure(ground, f"one_client_{way}", f"{does}, one client at most", "MB/s", "smallest", alone))
     return found
-
-
-def bottleneck(ground: Ground, way: str, does: str) -> Measure:
-    """What limits a ceiling, in the phase in which it is lowest."""
-    told = in_worst(ground, "phases", f"{way}_bottleneck")
-    return replace(told, name=f"{way}_bottleneck", label=f"what limits {does}")
 
 
 def safe_case(ground: Ground, pools: Sequence[Scheme]) -> list[Measure]:
     """After which loss the safe capacity of the only pool is safe; of several, each says so for itself."""
     if len(pools) != 1:
         return []
-    told = in_worst(ground, f"pool {pools[0].pool.pool}", "safe_case")
-    return [replace(told, name="safe_case", label="safe after which loss")]
+    return [in_worst(ground, f"pool {pools[0].pool.pool}", "safe_case", "safe after which loss")]
 
 
-def in_worst(ground: Ground, kind: str, name: str) -> Measure:
+def in_worst(ground: Ground, kind: str, name: str, label: str) -> Measure:
     """The words of a column in its worst phase, once `keep_worst` has found it."""
     reasons = tuple(always(text) for text in ground.own(kind, name).words)
     kept = ground.own(kind, f"least {name}")
-    return Measure("", "", "", lambda _: plain(0.0), reasons=reasons, state=lambda _: at(kept, -1))
+    return Measure(name, label, "", lambda _: plain(0.0), reasons=reasons, state=lambda _: at(kept, -1))
 
 
 def keep_worst(ground: Ground, kind: str, names: tuple[str, str]) -> None:
@@ -306,7 +288,7 @@ def costs(ground: Ground) -> list[Measure]:
     )
     about = ("cost_per_TB", "a month per TB kept within the fill limit, average", "{money}/TB/month")
     found = [per(ground, about, "recommended", average, (kept,))]
-    for way, does in (("read", "reading"), ("write", "writing")):
+    for way, does in DOES.items():
 
         def rate(g: Ground, way: str = way) -> Node:
             return call("smallest", g.own("phases", way)) / Constant(1000.0, unit("MB/s"))
@@ -323,8 +305,7 @@ def per(
 ) -> Measure:
     """The equivalent month, per unit of something delivered."""
     if not ground.has("phases", name):
-        money = about[2].format(money=ground.money)
-        return Measure(*about, lambda _: Constant(0.0, unit(money)), reasons=why(ground, name, ""))
+        return unknown_measure(*about[:2], about[2].format(money=ground.money))
     return Measure(*about, lambda g: g.own("measures", "equivalent_month") / amount(g) / one_month(), reasons=none)
 
 

@@ -11,14 +11,13 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import dataclass
-from functools import reduce
 from itertools import chain
 
 from tco import units
-from tco.engine import Array, Column, Figures, Node, Table, at, call, quantity
+from tco.engine import Array, Column, Figures, Node, Table, at, call, least, quantity
 from tco.engine.nodes import plain
 from tco.model.ground import Ground
-from tco.model.measure import Measure, Reason
+from tco.model.measure import Measure, Reason, always
 from tco.model.phases import is_there, phase_names, starts
 from tco.study import Amount, Part, Scenario
 
@@ -117,22 +116,22 @@ def in_order(takes: Sequence[Take], scenario: Scenario) -> dict[Spot, int]:
 
 def labels(ground: Ground, spots: Iterable[Spot]) -> list[str]:
     """`months 1–12, each mini: memory [GB]`."""
-    counts = counted_in(ground.scenario)
+    counts, named = counted_in(ground.scenario), spelled_out(ground, spots)
     shown = {name: f" [{units.written(units.unit(text))}]" if text else "" for name, text in counts.items()}
-    return [f"{where(ground, spot)}{shown[spot.name]}" for spot in spots]
+    return [f"{text}{shown[spot.name]}" for spot, text in named.items()]
 
 
-def where(ground: Ground, spot: Spot) -> str:
-    """`each mini: bay 3.5`, behind the phase where there are several."""
+def spelled_out(ground: Ground, spots: Iterable[Spot]) -> dict[Spot, str]:
+    """`each mini: bay 3.5`, with the name as it was first written, behind the phase where there are several."""
     names = phase_names(starts(ground.scenario, ground.horizon), ground.horizon)
-    phase = f"{names[spot.phase]}, " if len(names) > 1 else ""
-    return f"{phase}{whose(ground, spot.group)}: {as_written(ground.scenario).get(spot.name, spot.name)}"
+    amounts = [one for part in ground.scenario.parts for one in (*part.provides, *part.needs)]
+    written = {one.name: one.shown or one.name for one in reversed(amounts)}
 
+    def text(spot: Spot) -> str:
+        phase = f"{names[spot.phase]}, " if len(names) > 1 else ""
+        return f"{phase}{whose(ground, spot.group)}: {written[spot.name]}"
 
-def as_written(scenario: Scenario) -> dict[str, str]:
-    """Name of a place as it is compared -> as it was first written."""
-    amounts = [one for part in scenario.parts for one in (*part.provides, *part.needs)]
-    return {one.name: one.shown or one.name for one in reversed(amounts)}
+    return {spot: text(spot) for spot in spots}
 
 
 def whose(ground: Ground, group: str) -> str:
@@ -159,7 +158,8 @@ def numbered(ground: Ground, *tables: Table) -> None:
 def take_table(ground: Ground, takes: Sequence[Take], spots: dict[Spot, int]) -> None:
     """One row for each amount of each part in each phase: which place, and how much all of the part make of it."""
     model = ground.model
-    names = [f"{ground.scenario.parts[take.row].part}: {where(ground, take.spot)}" for take in takes]
+    named = spelled_out(ground, spots)
+    names = [f"{ground.scenario.parts[take.row].part}: {named[take.spot]}" for take in takes]
     table = ground.table("takes", "What each part takes and offers", names)
     for name, label, values in (
         ("fit", "row of its place", [spots[take.spot] + 1.0 for take in takes]),
@@ -237,9 +237,8 @@ def room_of(ground: Ground, table: Table, row: int, needs: Sequence[tuple[Take, 
     nodes = plain(1.0) if counted is None else at(ground.own("nodes", "count"), counted)
     free = [left / take.needs if take.spot.group else left / (nodes * take.needs) for take, left in needs]
     # 1e-9 before rounding down: two that are left in thirds of a place are two
-    whole = (call("whole_part", one + ALIKE) for one in free)
-    least = call("larger", reduce(lambda one, other: call("smaller", one, other), whole), 0.0)
-    more = model.column(table, f"more {row}", f"more of {part.part} in {whose(ground, part.node)}", "", least)
+    room = call("larger", least([call("whole_part", one + ALIKE) for one in free]), 0.0)
+    more = model.column(table, f"more {row}", f"more of {part.part} in {whose(ground, part.node)}", "", room)
     raw = more * nodes * at(ground.part("capacity"), row)
     model.column(table, f"adds {row}", f"raw capacity that adds, {part.part}", "TB", raw)
 
@@ -250,8 +249,8 @@ def room_of(ground: Ground, table: Table, row: int, needs: Sequence[tuple[Take, 
 def measures(ground: Ground) -> list[Measure]:
     """Whether everything fits in every phase, in words, and how many places do not; unknown where no part says."""
     known = ground.has("fit", "short")
-    unknown = () if known else (Reason(lambda _: 1.0, NOT_STATED),)
-    told = (Reason(places_short, WORDS[0]), Reason(lambda _: 1.0, WORDS[2])) if known else unknown
+    unknown = () if known else (always(NOT_STATED),)
+    told = (Reason(places_short, WORDS[0]), always(WORDS[2])) if known else unknown
     return [
         Measure("fits", "does everything fit", "", lambda _: plain(0.0), reasons=told),
         Measure("places_short", "places of which there are too few", "", places_short, reasons=unknown),
@@ -269,12 +268,13 @@ def shortages(ground: Ground, figures: Figures) -> list[str]:
         return []
     short, needed, provided = (first(figures[ground.own("fit", name)]) for name in ("short", "needed", "provided"))
     counts = counted_in(ground.scenario)
-    found = []
-    for spot, row in in_order(takes_of(ground.scenario, ground.horizon), ground.scenario).items():
+    spots = in_order(takes_of(ground.scenario, ground.horizon), ground.scenario)
+    found, named = [], spelled_out(ground, spots)
+    for spot, row in spots.items():
         if short[row]:
             unit = units.unit(counts[spot.name])
             there = f"{quantity(needed[row], unit)} needed, {quantity(provided[row], unit)} there"
-            found.append(f"{where(ground, spot)}: {there}")
+            found.append(f"{named[spot]}: {there}")
     return found
 
 

@@ -15,7 +15,8 @@ from tco.model.slot import Slot
 from tco.study import Needs, Row, Scenario, Settings, Study
 from tco.units import unit, written
 
-MEASURES = ("measures", "delivered", "judged", "reasons")  # the tables in which measures stand
+PUBLISHED = ("measures", "delivered", "judged")  # the tables of measures, in the order in which people read them
+MEASURES = (*PUBLISHED, "reasons")  # with what only formulas and sentences need
 NUMBERS = ("number", "share", "growth", "whole", "months")
 
 

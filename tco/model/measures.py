@@ -2,26 +2,20 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable
+from collections.abc import Callable, Iterable
 from dataclasses import replace
 
 from tco.engine import Column, Constant, Node, added, at, call
 from tco.model.calendar import years_of
 from tco.model.delivers import measures as delivered
-from tco.model.ground import Ground, growing, one_month
+from tco.model.ground import MEASURES, Ground, growing, one_month
 from tco.model.holding import economic_life, holding_table, if_sold
 from tco.model.lines import LINES
 from tco.model.measure import Measure, put
 from tco.model.needs import judge
-from tco.model.needs import measures as judged
 from tco.units import unit
 
-KINDS = {
-    "measures": "Measures",
-    "delivered": "What it delivers",
-    "judged": "Needs",
-    "reasons": "For the formulas and sentences",
-}  # tables of one row, with one column a measure
+LABELS = ("Measures", "What it delivers", "Needs", "For the formulas and sentences")  # of MEASURES, in that order
 
 
 def totals(ground: Ground) -> None:
@@ -36,14 +30,17 @@ def totals(ground: Ground) -> None:
     if_sold(ground)
     year_table(ground)
     holding_table(ground)
-    judge(ground)
-    for kind, label in KINDS.items():
+    for kind, label in zip(MEASURES, LABELS, strict=True):
         ground.table(kind, label, ["over the horizon"])
-    for measure in own_measures():
-        put(ground, measure)
-    for kind, more in (("delivered", delivered(ground)), ("judged", judged(ground))):
-        for measure in more:
-            put(ground, measure if measure.table == "reasons" else replace(measure, table=kind))
+    put_all(ground, "measures", own_measures())
+    put_all(ground, "delivered", delivered(ground))
+    put_all(ground, "judged", judge(ground))
+
+
+def put_all(ground: Ground, kind: str, measures: Iterable[Measure]) -> None:
+    """Measures into their table; those that only formulas need stay with the reasons."""
+    for measure in measures:
+        put(ground, measure if measure.table == "reasons" else replace(measure, table=kind))
 
 
 def present_values(ground: Ground) -> None:

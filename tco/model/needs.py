@@ -10,9 +10,9 @@ from collections.abc import Callable, Sequence
 from dataclasses import dataclass, fields
 from typing import Any
 
-from tco.engine import Column, Constant, Node, added, at, call
+from tco.engine import Column, Constant, Node, added, call, most
 from tco.engine.nodes import as_node, plain
-from tco.model import delivers, site
+from tco.model import site
 from tco.model.ground import Ground, growing, one_month
 from tco.model.lines import LINES
 from tco.model.measure import LEVEL, Measure, Reason, always
@@ -98,11 +98,8 @@ def kept(ground: Ground, stated: Needs) -> list[Need]:
 
 
 def why(ground: Ground, name: str) -> str:
-    """Why a figure of the phases is not known; empty where it is."""
-    if ground.has("phases", name):
-        return ""
-    found = next((one for one in delivers.measures(ground) if one.name == name), None)
-    return found.reasons[0].words if found and found.reasons else delivers.NOT_STATED
+    """Why a figure of the phases is not known, as its measure says; empty where it is."""
+    return "" if ground.has("phases", name) else ground.measure(name).words[0]
 
 
 def of_phases(name: str) -> Callable[[Ground], Any]:
@@ -145,12 +142,12 @@ def paid(ground: Ground) -> list[Need]:
     def monthly(g: Ground) -> Node:
         return added([g.month(line.name) for line in LINES if line.monthly]) / one_month()
 
-    def start(g: Ground) -> Node:
-        return added([at(g.month(line.name), 0) for line in LINES if line.cash])
-
     return [
         Need("power", "average power", "W", "months", wanted_of("power"), lambda g: g.month("power")),
-        Need("budget_start", "paid at the start", money, "phases", wanted_of("budget_start"), start),
+        Need(
+            "budget_start", "paid at the start", money, "phases",
+            wanted_of("budget_start"), lambda g: g.own("measures", "paid_at_start"),
+        ),
         Need(
             "budget_month", "paid a month for electricity, fees and what fails", f"{money}/month", "months",
             wanted_of("budget_month"), monthly,
@@ -163,8 +160,7 @@ def circuit(ground: Ground) -> list[Need]:
     loads = [name for name in ("circuit_load", "plug_load") if ground.has("phases", name)]
 
     def load(g: Ground) -> Node:
-        own = [g.own("phases", name) for name in loads]
-        return call("larger", *own) if len(own) == 2 else as_node(own[0])
+        return most([g.own("phases", name) for name in loads])
 
     missing = why(ground, "circuit_load")  # a plug without a rating of its own carries what the breaker does
     silent = missing == "none: no hardware"
@@ -172,11 +168,16 @@ def circuit(ground: Ground) -> list[Need]:
     return [Need(*about, lambda _: FULL, load, missing, silent, percent=True)]
 
 
-def judge(ground: Ground) -> None:
-    """By how much each need is missed, row by row, and in which months."""
-    for need in needs_of(ground):
+def judge(ground: Ground) -> list[Measure]:
+    """The study's needs: by how much each is missed, row by row, and what is measured of that.
+
+    What is delivered and paid must be measured already: a need that is unknown says why in the measure's own words.
+    """
+    needs = needs_of(ground)
+    for need in needs:
         if not need.missing:
             shortfall(ground, need)
+    return measures(ground, needs)
 
 
 def shortfall(ground: Ground, need: Need) -> None:
@@ -205,9 +206,8 @@ def near(need: Need, wanted: Any) -> Node:
     return as_node(wanted) * ALIKE
 
 
-def measures(ground: Ground) -> list[Measure]:
+def measures(ground: Ground, needs: Sequence[Need]) -> list[Measure]:
     """For each need the verdict, by how much it is missed and from which month; then whether all are met."""
-    needs = needs_of(ground)
     found = [one for need in needs for one in verdict(need)]
     stated = ground.study.needs
     backup = stated is not None and stated.backup_elsewhere

@@ -9,7 +9,7 @@ from __future__ import annotations
 from collections.abc import Sequence
 
 from tco.engine import Node, added, at, call
-from tco.engine.nodes import as_node, plain
+from tco.engine.nodes import plain
 from tco.model.ground import Ground
 from tco.study import Part, Scenario
 
@@ -50,11 +50,6 @@ def is_there(part: Part, month: int, horizon: int) -> bool:
     return part.bought < month <= (horizon if part.leaves is None else part.leaves)
 
 
-def there(ground: Ground, row: int) -> Node | None:
-    """Whether a row of the parts list is there in each phase, 1 or 0; None where it is there in all of them."""
-    return as_node(ground.own("phases", f"there {row}")) if ground.has("phases", f"there {row}") else None
-
-
 def in_use(ground: Ground, row: int) -> Node:
     """Whether any of a row of the parts list is there in each phase: a quantity may be set to 0 in the workbook."""
     return while_there(ground, row, call("at_least", at(ground.part("quantity"), row), 1.0))
@@ -62,8 +57,8 @@ def in_use(ground: Ground, row: int) -> Node:
 
 def while_there(ground: Ground, row: int, figure: Node) -> Node:
     """A figure of a row of the parts list in each phase, 0 where the part is not there."""
-    flag = there(ground, row)
-    return figure if flag is None else figure * flag
+    flag = f"there {row}"  # none for what is there in all of them
+    return figure * ground.own("phases", flag) if ground.has("phases", flag) else figure
 
 
 def over_parts(ground: Ground, rows: Sequence[int], name: str) -> Node:

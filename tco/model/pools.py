@@ -13,8 +13,8 @@ from collections.abc import Callable, Sequence
 from dataclasses import dataclass
 from typing import Any
 
-from tco.engine import Column, Constant, Node, Table, added, at, call
-from tco.engine.nodes import as_node, plain
+from tco.engine import Column, Constant, Node, Table, added, at, call, least, most
+from tco.engine.nodes import plain
 from tco.model.ground import Ground
 from tco.model.phases import in_use, over_parts
 from tco.study import Pool
@@ -91,24 +91,6 @@ def groups_of(ground: Ground, pool: Pool) -> tuple[Group, ...]:
         for number, node in enumerate(ground.scenario.nodes)
     }
     return tuple(Group(ground.scenario.nodes[number].node, number, rows) for number, rows in drives.items() if rows)
-
-
-def least(nodes: Sequence[Any]) -> Node:
-    """The smallest of some figures."""
-    return paired("smaller", nodes)
-
-
-def most(nodes: Sequence[Any]) -> Node:
-    """The largest of some figures."""
-    return paired("larger", nodes)
-
-
-def paired(name: str, nodes: Sequence[Any]) -> Node:
-    """A function of two applied to all, halves first: a cell formula may be nested 64 deep at most."""
-    if len(nodes) == 1:
-        return as_node(nodes[0])
-    half = len(nodes) // 2
-    return call(name, paired(name, nodes[:half]), paired(name, nodes[half:]))
 
 
 def pool_table(one: Scheme) -> None:

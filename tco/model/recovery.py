@@ -11,12 +11,12 @@ from __future__ import annotations
 from collections.abc import Sequence
 from typing import Any
 
-from tco.engine import Column, Constant, Node, added, at, call
+from tco.engine import Column, Constant, Node, added, at, call, most
 from tco.engine.nodes import as_node, in_unit
-from tco.model.ceilings import part_of_node, rate, unknown
+from tco.model.ceilings import DOES, part_of_node, rate, unknown
 from tco.model.ground import Ground
 from tco.model.phases import in_use, while_there
-from tco.model.pools import TINY, Group, Scheme, in_words, most
+from tco.model.pools import TINY, Group, Scheme, in_words
 from tco.units import unit
 
 NO_TIME = Constant(0.0, unit("h"))
@@ -25,7 +25,7 @@ STEPS = {"reading": "what the sources read", "writing": "what the targets write"
 
 def why_unknown(ground: Ground, pools: Sequence[Scheme]) -> str:
     """Which input is missing to know recovery times; empty where none is."""
-    return next((text for way in ("read", "write") if (text := unknown(ground, pools, way, clients=False))), "")
+    return next((text for way in DOES if (text := unknown(ground, pools, way, clients=False))), "")
 
 
 def recovery(one: Scheme) -> None:
@@ -54,7 +54,7 @@ def bottleneck(one: Scheme) -> None:
 def own_hours(one: Scheme, group: Group) -> None:
     """How long a node of a group takes to read, to write, to send all that it holds when full."""
     ground, held = one.ground, one.of(f"held {group.node}")
-    for way, step in (("read", "reading"), ("write", "writing")):
+    for way, step in DOES.items():
         slowest = most([part_of_node(one, group, row) / rate(ground, row, way) for row in group.drives])
         one.put(f"all {step} {group.node}", f"{group.node}: {step} all that one holds", "h", held * slowest)
     apart = ground.scenario.nodes[group.row].replication_link is not None

@@ -7,7 +7,7 @@ from dataclasses import dataclass
 from typing import Any
 
 from tco.ask.compare import Comparison
-from tco.engine import Column, Constant, absent, in_words
+from tco.engine import Column, absent, in_words
 from tco.study import Row
 from tco.units import written
 from tco.write.formats import number_format
@@ -123,7 +123,7 @@ def card_line(page: Page, draft: Draft, block: Block, column: Column, row: int, 
             source = note = ""
         tall = max(tall, asides(page, row, 4, source, note))
     elif column.formula is not None:
-        words = "" if is_words(column) else in_words(column.formula, column.table.scenario)
+        words = "" if column.is_words else in_words(column.formula, column.table.scenario)
         words = ". ".join(filter(None, (words, column.note)))
         span = words_end(block) - 4
         page.wide(row, 4, span, made.get("aside"), words)
@@ -220,17 +220,12 @@ def text_rows(draft: Draft, block: Block) -> list[int]:
     """The lines that each row's label and texts take."""
     tall = [lines_of(name, LABELS) for name in block.table.rows]
     for column, span in zip(block.columns, block.spans, strict=True):
-        if span and (column.unit is None or is_words(column)):
-            texts = shown_figures(draft, column) if is_words(column) else draft.comparison.of(column)
+        if span and (column.unit is None or column.is_words):
+            texts = shown_figures(draft, column) if column.is_words else draft.comparison.of(column)
             tall = [
                 max(lines, lines_of(str(text), span * NARROW - 1)) for lines, text in zip(tall, texts, strict=True)
             ]
     return tall
-
-
-def is_words(column: Column) -> bool:
-    """Whether a column never holds a number."""
-    return column.state is not None and isinstance(column.formula, Constant)
 
 
 def aside_rows(page: Page, draft: Draft, block: Block) -> list[int]:
@@ -267,7 +262,7 @@ def write_column(page: Page, draft: Draft, column: Column) -> None:
         "number"
         if column.state is None
         else "text"
-        if is_words(column) and not is_card(column.table)
+        if column.is_words and not is_card(column.table)
         else "may_be_words"
     )
     look = page.formats.get(kind, number, live=column.live)

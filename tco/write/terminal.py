@@ -81,17 +81,21 @@ def delivered(comparison: Comparison) -> list[str]:
     found = [[in_short(comparison, ground, measure, shape) for _, measure, shape in DELIVERED] for ground in grounds]
     if all(own[0] == "unknown" for own in found):
         return []
-    head = f"{'delivers, at worst':<{NAME}}" + "".join(f"{name:>{FIGURE}}" for name, *_ in DELIVERED)
     labels = short_names([ground.scenario.scenario for ground in grounds])
-    rows = [
-        f"{name:<{NAME}}" + "".join(f"{text:>{FIGURE}}" for text in own)
-        for name, own in zip(labels, found, strict=True)
-    ]
     notes = [
         "room: within the fill limit; may die: nodes at once, no data lost; read, write:",
         "all clients together at most; at bed: dB(A) when busy; watts: month 1, average",
     ]
-    return [head, "-" * len(head), *rows, "", *notes]
+    return [*ruled("delivers, at worst", DELIVERED, labels, found), "", *notes]
+
+
+def ruled(
+    first: str, columns: Sequence[tuple[str, str, str]], labels: Sequence[str], texts: Sequence[Sequence[str]]
+) -> list[str]:
+    """Headings with a line under them, and a row for each scenario; a column's first text is its heading."""
+    rows = [(first, [heading for heading, *_ in columns]), *zip(labels, texts, strict=True)]
+    head, *body = [f"{name:<{NAME}}" + "".join(f"{text:>{FIGURE}}" for text in own) for name, own in rows]
+    return [head, "-" * len(head), *body]
 
 
 def in_short(comparison: Comparison, ground: Ground, measure: str, shape: str) -> str:
@@ -142,18 +146,15 @@ def against(comparison: Comparison) -> list[str]:
     labels = short_names([ground.scenario.scenario for ground in comparison.ranked()])
     known = dict(zip((ground.scenario.scenario for ground in comparison.ranked()), labels, strict=True))
     baseline = known[comparison.built.baseline.scenario.scenario]
-    head = f"{f'vs {baseline}'[: NAME - 1]:<{NAME}}" + "".join(f"{name:>{FIGURE}}" for name, *_ in AGAINST)
-    rows = [
-        f"{known[ground.scenario.scenario]:<{NAME}}" + "".join(f"{letters.get(text, text):>{FIGURE}}" for text in own)
-        for ground, own in zip(others, found, strict=True)
-    ]
+    texts = [[letters.get(text, text) for text in own] for own in found]
+    rows = ruled(f"vs {baseline}"[: NAME - 1], AGAINST, [known[one.scenario.scenario] for one in others], texts)
     told = "; ".join(f"{letter} {reason}" for reason, letter in letters.items())
     notes = [
         "saved: in all, at its worth at the start; ratio: savings to investment; adjusted",
         "and internal: rates of return a year; cheaper: if both are sold, from or until",
         "which month",
     ]
-    return [head, "-" * len(head), *rows, "", *notes, *(textwrap.wrap(told, WIDTH) if told else [])]
+    return [*rows, "", *notes, *(textwrap.wrap(told, WIDTH) if told else [])]
 
 
 WORDS = ("none", "several", "not known")

@@ -45,7 +45,7 @@ def above(ground: Ground, held: Array, room: Array) -> Iterator[Told]:
     yield f"{when} {told}{later}."
 
 
-def uneven(_: Comparison, ground: Ground) -> Iterator[Told]:
+def uneven(comparison: Comparison, ground: Ground) -> Iterator[Told]:
     """A node that holds more than its share of a pool: what is above it finds no partners."""
 
     def find(one: Spread) -> Iterator[Told]:
@@ -59,10 +59,10 @@ def uneven(_: Comparison, ground: Ground) -> Iterator[Told]:
             unused = f"{number(one.raw - one.pieces * one.piece)} of {number(one.raw)} TB cannot be used"
             yield f"In pool '{one.pool.pool}' one '{node.node}' holds {told}: {unused}."
 
-    return each_pool(ground, find)
+    return each_pool(comparison, ground, find)
 
 
-def mixed(_: Comparison, ground: Ground) -> Iterator[Told]:
+def mixed(comparison: Comparison, ground: Ground) -> Iterator[Told]:
     """Drives of several sizes in one pool."""
 
     def find(one: Spread) -> Iterator[Told]:
@@ -72,7 +72,7 @@ def mixed(_: Comparison, ground: Ground) -> Iterator[Told]:
             ratio = number(sizes[-1] / sizes[0])
             yield f"{told}: filled alike, the largest take {ratio} times the reading and writing of the smallest."
 
-    return each_pool(ground, find)
+    return each_pool(comparison, ground, find)
 
 
 RULES = (

@@ -21,11 +21,18 @@ NODES = NotStated("groups of nodes (nodes.csv, and `node` in the parts list)")
 
 @dataclass(frozen=True)
 class Spread:
-    """A pool in one phase: its drives, and what each of its nodes holds, by group."""
+    """A pool in one phase: its drives, what each of its nodes holds, by group, and what the model makes of them, TB.
+
+    raw: all of its capacity; piece: the most for each piece of all data, 0 with too few nodes; after_loss: the same
+    without the largest node.
+    """
 
     pool: Pool
     drives: tuple[Part, ...]
     groups: tuple[tuple[Node, float], ...]
+    raw: float
+    piece: float
+    after_loss: float
 
     @property
     def data(self) -> int:
@@ -50,30 +57,9 @@ class Spread:
         return sum(node.count for node, _ in self.groups)
 
     @property
-    def raw(self) -> float:
-        return sum(node.count * capacity for node, capacity in self.groups)
-
-    @property
-    def piece(self) -> float:
-        """The most for each piece of all data: the largest u with sum min(c_i, u) >= p u; 0: too few nodes."""
-        return most_of_a_piece(self.each, self.pieces)
-
-    @property
-    def each(self) -> list[float]:
-        """What each node holds, the largest first."""
-        return sorted((capacity for node, capacity in self.groups for _ in range(node.count)), reverse=True)
-
-    @property
     def room_after_loss(self) -> float:
         """What the others can hold without the largest node, full to the last byte."""
-        return self.data * most_of_a_piece(self.each[1:], self.pieces)
-
-
-def most_of_a_piece(each: Sequence[float], pieces: int) -> float:
-    """Of nodes from the largest down; 0 where there are fewer than pieces."""
-    if len(each) < pieces:
-        return 0.0
-    return min(sum(each[larger:]) / (pieces - larger) for larger in range(pieces))
+        return self.data * self.after_loss
 
 
 def there(ground: Ground, month: int) -> list[Part]:
@@ -81,40 +67,64 @@ def there(ground: Ground, month: int) -> list[Part]:
     return [part for part in ground.scenario.parts if part.quantity and is_there(part, month, ground.horizon)]
 
 
-def spread(scenario: Scenario, pool: Pool, parts: Sequence[Part]) -> Spread:
-    """A pool on the parts that are there."""
+def spread(comparison: Comparison, ground: Ground, pool: Pool, phase: int) -> Spread:
+    """A pool in a phase, counted from 0; it must have drives in some phase."""
+    parts = there(ground, starts(ground.scenario, ground.horizon)[phase])
     drives = tuple(part for part in parts if part.pool == pool.pool)
     groups = []
-    for node in scenario.nodes:
+    for node in ground.scenario.nodes:
         held = [part.quantity * (part.capacity or 0.0) for part in drives if part.node == node.node]
         groups += [(node, sum(held) / node.count)] if held else []
-    return Spread(pool, drives, tuple(groups))
+    columns = (ground.own(f"pool {pool.pool}", name) for name in ("raw", "piece", "after_loss"))
+    return Spread(pool, drives, tuple(groups), *(float(comparison.of(column)[phase]) for column in columns))
 
 
-def spreads(ground: Ground, parts: Sequence[Part]) -> list[Spread]:
-    """Every pool that has drives among some parts."""
-    found = [spread(ground.scenario, pool, parts) for pool in ground.scenario.pools]
+def spreads(comparison: Comparison, ground: Ground, phase: int) -> list[Spread]:
+    """Every pool that has drives in a phase."""
+    used = {part.pool for part in ground.scenario.parts if part.quantity}
+    found = [spread(comparison, ground, pool, phase) for pool in ground.scenario.pools if pool.pool in used]
     return [one for one in found if one.drives]
 
 
 def by_phase(ground: Ground, find: Callable[[Sequence[Part]], Iterable[Told]]) -> Iterator[Told]:
+    """What is found among the parts of each phase; see phase_by_phase."""
+    months = starts(ground.scenario, ground.horizon)
+    yield from phase_by_phase(ground, lambda phase: find(there(ground, months[phase])))
+
+
+def phase_by_phase(ground: Ground, find: Callable[[int], Iterable[Told]]) -> Iterator[Told]:
     """What is found in each phase, said once; with its months where it does not hold all the time."""
     first = starts(ground.scenario, ground.horizon)
     months: dict[Told, list[int]] = {}
-    for begin, after in zip(first, [*first[1:], ground.horizon + 1], strict=True):
-        for told in dict.fromkeys(find(there(ground, begin))):
+    for phase, (begin, after) in enumerate(zip(first, [*first[1:], ground.horizon + 1], strict=True)):
+        for told in dict.fromkeys(find(phase)):
             months.setdefault(told, []).extend(range(begin, after))
     for told, own in months.items():
         always = isinstance(told, NotStated) or len(own) == ground.horizon
         yield told if always else f"{str(told).removesuffix('.')} ({spans(own, ground.horizon)})."
 
 
-def each_pool(ground: Ground, find: Callable[[Spread], Iterable[Told]]) -> Iterator[Told]:
+def each_pool(comparison: Comparison, ground: Ground, find: Callable[[Spread], Iterable[Told]]) -> Iterator[Told]:
     """What is found of each pool in each phase; without pools there is nothing to look at."""
     if not ground.scenario.pools:
         yield POOLS
         return
-    yield from by_phase(ground, lambda parts: [told for one in spreads(ground, parts) for told in find(one)])
+    yield from phase_by_phase(
+        ground, lambda phase: [told for one in spreads(comparison, ground, phase) for told in find(one)]
+    )
+
+
+def each_storage_node(ground: Ground, find: Callable[[Node, Sequence[Part]], Iterable[Told]]) -> Iterator[Told]:
+    """What is found of each group of nodes with drives of a pool, among the parts of each phase."""
+    if not ground.scenario.pools:
+        yield POOLS
+        return
+
+    def among(parts: Sequence[Part]) -> list[Told]:
+        nodes = groups_there(ground, [part for part in parts if part.pool])
+        return [told for node in nodes for told in find(node, parts)]
+
+    yield from by_phase(ground, among)
 
 
 def groups_there(ground: Ground, parts: Sequence[Part]) -> list[Node]:

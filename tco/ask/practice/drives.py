@@ -7,7 +7,7 @@ from collections.abc import Iterator, Sequence
 import numpy as np
 
 from tco.ask.compare import Comparison
-from tco.ask.practice.cluster import POOLS, WATTS, Spread, can_fail, leaving, spread, there
+from tco.ask.practice.cluster import POOLS, WATTS, Spread, can_fail, leaving, spread
 from tco.ask.practice.rule import PRACTICE, PUBLISHED, NotStated, Rule, Told
 from tco.ask.practice.words import counted, have, listed, month, number, series
 from tco.engine import Array
@@ -92,7 +92,7 @@ def worn(comparison: Comparison, ground: Ground) -> Iterator[Told]:
 
 def worn_out(comparison: Comparison, ground: Ground, pool: Pool, part: Part) -> Iterator[Told]:
     """The month in which one of a part reaches its rated writes, if it does while it is there."""
-    a_day = written(ground, pool, part)
+    a_day = written(comparison, ground, pool, part)
     so_far = np.cumsum(a_day * comparison.of(ground.month("hours")) / 24) / 1000  # TB
     if part.endurance is None or so_far[-1] < part.endurance:
         return
@@ -104,14 +104,13 @@ def worn_out(comparison: Comparison, ground: Ground, pool: Pool, part: Part) -> 
     yield f"{told} {month(ground, reached)} of {ground.horizon}{before}."
 
 
-def written(ground: Ground, pool: Pool, part: Part) -> Array:
+def written(comparison: Comparison, ground: Ground, pool: Pool, part: Part) -> Array:
     """What the host writes a day to one of a part, GB by month: client bytes by share of data, never amplified."""
     found = np.zeros(ground.horizon + 1)
-    for first in starts(ground.scenario, ground.horizon):
-        own = share(spread(ground.scenario, pool, there(ground, first)), part)
-        one = spread(ground.scenario, pool, [part])
-        here = is_there(part, first, ground.horizon)
-        found[first:] = (pool.written or 0.0) * pool.overhead * one.pieces / one.data * own if here else 0.0
+    for phase, first in enumerate(starts(ground.scenario, ground.horizon)):
+        one = spread(comparison, ground, pool, phase)
+        own = share(one, part) if is_there(part, first, ground.horizon) else 0.0
+        found[first:] = (pool.written or 0.0) * pool.overhead * one.pieces / one.data * own
     return found
 
 

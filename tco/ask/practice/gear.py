@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator, Sequence
 
 from tco.ask.compare import Comparison
-from tco.ask.practice.cluster import POOLS, by_phase, groups_there
+from tco.ask.practice.cluster import each_storage_node
 from tco.ask.practice.rule import PRACTICE, PUBLISHED, NotStated, Rule, Told
 from tco.ask.practice.words import counted, number
 from tco.model import Ground
@@ -32,32 +32,20 @@ def does_not_fit(comparison: Comparison, ground: Ground) -> Iterator[Told]:
 
 def without_its_node(_: Comparison, ground: Ground) -> Iterator[Told]:
     """Drives that are there while every other part of their node is not there yet, or no more."""
-    if not ground.scenario.pools:
-        yield POOLS
-        return
-    yield from by_phase(ground, lambda parts: bare_drives(ground, parts))
 
-
-def bare_drives(ground: Ground, parts: Sequence[Part]) -> Iterator[Told]:
-    """The same among the parts that are there."""
-    for node in groups_there(ground, [part for part in parts if part.pool]):
+    def find(node: Node, parts: Sequence[Part]) -> Iterator[Told]:
         own = [part for part in ground.scenario.parts if part.node == node.node and part.quantity]
         others = [part for part in own if not part.pool]
         if others and not any(part in parts for part in others):
             yield f"The drives of '{node.node}' are there without any other part of it; they count as if it were."
 
+    return each_storage_node(ground, find)
+
 
 def little_memory(_: Comparison, ground: Ground) -> Iterator[Told]:
     """Nodes with less memory than their drives are usually given."""
-    if not ground.scenario.pools:
-        yield POOLS
-        return
-    yield from by_phase(ground, lambda parts: memory_by_node(ground, parts))
 
-
-def memory_by_node(ground: Ground, parts: Sequence[Part]) -> Iterator[Told]:
-    """The same among the parts that are there."""
-    for node in groups_there(ground, [part for part in parts if part.pool]):
+    def find(node: Node, parts: Sequence[Part]) -> Iterator[Told]:
         own = [part for part in parts if part.node == node.node]
         drives = sum(part.quantity for part in own if part.pool) / node.count
         found, usual = memory(node, own), NODE_MEMORY + DRIVE_MEMORY * drives
@@ -66,6 +54,8 @@ def memory_by_node(ground: Ground, parts: Sequence[Part]) -> Iterator[Told]:
         elif found < usual:
             usually = f"{NODE_MEMORY:g} GB and {DRIVE_MEMORY:g} GB a drive make {number(usual)} GB"
             yield f"One '{node.node}' has {number(found)} GB of memory for {counted(drives, 'drive')}; {usually}."
+
+    return each_storage_node(ground, find)
 
 
 def memory(node: Node, parts: Sequence[Part]) -> float:

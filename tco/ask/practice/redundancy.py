@@ -34,7 +34,7 @@ def voters(ground: Ground, parts: Sequence[Part]) -> Iterator[Told]:
         yield f"{counted(nodes, 'node')} {decide} whether writing goes on: when {lost}."
 
 
-def too_few_for_pieces(_: Comparison, ground: Ground) -> Iterator[Told]:
+def too_few_for_pieces(comparison: Comparison, ground: Ground) -> Iterator[Told]:
     """Fewer nodes than copies or pieces: the pool holds nothing as it is meant to."""
 
     def find(one: Spread) -> Iterator[Told]:
@@ -42,7 +42,7 @@ def too_few_for_pieces(_: Comparison, ground: Ground) -> Iterator[Told]:
             told = f"needs {counted(one.pieces, 'node')} for {one.scheme} and has drives in {one.nodes}"
             yield f"Pool '{one.pool.pool}' {told}: it can hold nothing that way."
 
-    return each_pool(ground, find)
+    return each_pool(comparison, ground, find)
 
 
 def no_spare_node(comparison: Comparison, ground: Ground) -> Iterator[Told]:
@@ -60,7 +60,7 @@ def no_spare_node(comparison: Comparison, ground: Ground) -> Iterator[Told]:
                 f"node waits for its replacement{waits(one)}."
             )
 
-    return each_pool(ground, find)
+    return each_pool(comparison, ground, find)
 
 
 def most_held(comparison: Comparison, ground: Ground, one: Spread) -> float:
@@ -93,7 +93,7 @@ def few_copies(comparison: Comparison, ground: Ground) -> Iterator[Told]:
             numbers = [*failing(ground, one), *exposed(comparison, ground, one)]
             yield "; ".join([f"Pool '{one.pool.pool}' keeps {one.scheme}: {risk}", *numbers]) + "."
 
-    return each_pool(ground, find)
+    return each_pool(comparison, ground, find)
 
 
 def failing(ground: Ground, one: Spread) -> Iterator[str]:
