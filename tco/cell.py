@@ -17,7 +17,8 @@ class Cell:
     with % or %/year), `whole` (int), `months` (int; written with a unit, `5 years` or `60 months`), `text`,
     `name` (text that other tables refer to), `file`, `month` (the first day of a calendar month, `2026-12`),
     `date`, `currency`, `zone` (IANA time zone), `yes` (yes or empty), `choice` (one of `choices`), `amounts` (such as
-        `2 bay 3.5 + 90 W supply`, see Amount).
+        `2 bay 3.5 + 90 W supply`, see Amount), `names` (joined by +), `season` (months of the year, a tuple),
+        `days` (kinds of day, a tuple), `clock` (time of day in minutes), `day` (a date, or a day of every year).
     default: REQUIRED, or what an empty cell or an absent column means (None: decided as `meaning` says).
     least, most: allowed range in `unit`, ends included.
     live: whether the workbook's figures follow when this input is changed there.

@@ -6,6 +6,7 @@ from collections.abc import Mapping
 from dataclasses import dataclass, field
 
 from tco.cell import cell
+from tco.electricity import Warmed
 from tco.settings import Row
 
 
@@ -49,8 +50,15 @@ class Placed(Row):
 
 @dataclass(frozen=True, kw_only=True)
 class Linked(Row):
-    """How the nodes of a group are linked: further columns of nodes.csv."""
+    """How the nodes of a group are linked, and what a meter said of them: further columns of nodes.csv."""
 
+    log: str = cell(
+        "file",
+        "metered log of one node with the parts it was bought with (time and W, or time and kWh on the meter); it "
+        "replaces their power",
+        "node at the plug.csv",
+        default="",
+    )
     client_link: float | None = cell(
         "number",
         "network link of one node to clients, each way",
@@ -144,8 +152,8 @@ class Pool(Row):
 
 
 @dataclass(frozen=True, kw_only=True)
-class Site(Row):
-    """sites.csv: where builds stand; how far the bed is, and which circuit feeds them."""
+class Site(Warmed):
+    """sites.csv: where builds stand; how far the bed is, which circuit feeds them, what their heat is good for."""
 
     site: str = cell("name", "the site's name, as scenarios use it", "shelf in the hall")
     bed_distance: float | None = cell(

@@ -58,6 +58,20 @@ class Gear(Row):
     needs: tuple[Amount, ...] = cell(
         "amounts", "what one of it takes of that, by the same names", "1 bay 3.5 + 10 W supply", default=()
     )
+    watts_at: str = cell(
+        "choice",
+        "where its watts are counted: at the plug, or behind the node's supply, whose losses then come on top; "
+        "empty: at the plug",
+        "supply",
+        default="",
+        choices=("plug", "supply"),
+    )
+    efficiency: str = cell(
+        "name",
+        "for a supply: its efficiency curve; its rating is what it provides in watts",
+        "80 PLUS gold, 230 V",
+        default="",
+    )
     noise_idle: float | None = cell(
         "number",
         "sound level of one when idle, A-weighted; 0 dB(A): without fan and moving parts",

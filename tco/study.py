@@ -19,6 +19,15 @@ from tco.delivery import Placed as Placed
 from tco.delivery import Pool as Pool
 from tco.delivery import Site as Site
 from tco.delivery import Stated as Stated
+from tco.electricity import Billed as Billed
+from tco.electricity import Charge as Charge
+from tco.electricity import EfficiencyPoint as EfficiencyPoint
+from tco.electricity import Holiday as Holiday
+from tco.electricity import HomeUse as HomeUse
+from tco.electricity import Log as Log
+from tco.electricity import Period as Period
+from tco.electricity import ShapePoint as ShapePoint
+from tco.electricity import Supplied as Supplied
 from tco.gear import Amount as Amount
 from tco.gear import Gear as Gear
 from tco.settings import Row as Row
@@ -167,16 +176,18 @@ class Node(Linked):
 
 
 @dataclass(frozen=True, kw_only=True)
-class Version(Row):
+class Version(Billed):
     """tariffs.csv: one row a version of a tariff, from its date on."""
 
     tariff: str = cell("name", "the tariff's name", "household day rate")
     start: date = cell("month", "the first month in which the price holds", "2026-01")
-    price: float = cell(
+    price: float | None = cell(
         "number",
-        "price of one more kWh, taxes and adders in it: at the start of the study, or in its first month if later",
+        "price of one more kWh, taxes and adders in it: at the start of the study, or in its first month if later; "
+        "empty where charges.csv says what the version charges",
         "0.31 EUR/kWh",
         unit="{money}/kWh",
+        default=None,
         live=True,
         quoted=True,
     )
@@ -313,7 +324,7 @@ class Exchange(Row):
 
 
 @dataclass(frozen=True, kw_only=True)
-class Scenario(Placed):
+class Scenario(Placed, Supplied):
     """scenarios.csv: one way to answer the question a row; the rest from their tables."""
 
     scenario: str = cell("name", "short name, used in every table and for its sheet", "minis")
@@ -346,7 +357,8 @@ class Scenario(Placed):
 class Study:
     """A checked study: every name resolves, every number is in its unit.
 
-    tariffs, failures, resale, paths: name -> rows in rising order; only those the study uses.
+    tariffs, failures, resale, paths: name -> rows in rising order; only those the study uses. So are
+    charges (by tariff, as they stand), hours, shapes, efficiency (by name) and logs (by file).
     folder: where it was read from, for messages. rates: what one of each other currency costs in the study's.
     """
 
@@ -358,6 +370,13 @@ class Study:
     resale: Mapping[str, tuple[ResalePoint, ...]]
     paths: Mapping[str, tuple[PathPoint, ...]] = field(default_factory=dict)
     needs: Needs | None = None
+    charges: Mapping[str, tuple[Charge, ...]] = field(default_factory=dict)
+    hours: Mapping[str, tuple[Period, ...]] = field(default_factory=dict)
+    holidays: tuple[Holiday, ...] = ()
+    shapes: Mapping[str, tuple[ShapePoint, ...]] = field(default_factory=dict)
+    home: tuple[HomeUse, ...] = ()
+    efficiency: Mapping[str, tuple[EfficiencyPoint, ...]] = field(default_factory=dict)
+    logs: Mapping[str, Log] = field(default_factory=dict)
     rates: Mapping[str, float] = field(default_factory=dict)
 
     @property

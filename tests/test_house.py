@@ -16,7 +16,17 @@ LINES_OF_A_MODULE = 400
 LINES_OF_A_FUNCTION = 60
 USUAL_FUNCTION = 10
 
-SHARED = {"study", "settings", "delivery", "gear", "cell", "units", "errors", "places"}  # what every room may use
+SHARED = {
+    "study",
+    "settings",
+    "delivery",
+    "electricity",
+    "gear",
+    "cell",
+    "units",
+    "errors",
+    "places",
+}  # what every room may use
 ROOMS = {
     "read": set(),
     "engine": set(),

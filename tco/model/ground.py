@@ -146,7 +146,11 @@ def cells_of(kind: type[Row], extra: Mapping[str, Cell] | None = None) -> Iterat
     yield from (extra or {}).items()
 
 
-SPARSE = {"tco.gear", "tco.delivery"}  # modules whose columns are left out where no row states them
+SPARSE = {
+    "tco.gear",
+    "tco.delivery",
+    "tco.electricity",
+}  # modules whose columns are left out where no row states them
 
 
 def is_sparse(name: str, spec: Cell, rows: Sequence[Row]) -> bool:

@@ -50,6 +50,11 @@ KINDS = {
     "zone": "a time zone",
     "yes": "yes or empty",
     "amounts": "amounts joined by +",
+    "names": "names joined by +",
+    "season": "months of the year",
+    "days": "kinds of day",
+    "clock": "a time of day",
+    "day": "a date, or `12-25` for every year",
 }
 
 

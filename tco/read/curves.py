@@ -9,9 +9,9 @@ from typing import TypeVar
 
 from tco.errors import Place
 from tco.read.problems import Problems, shown
-from tco.study import FailurePoint, PathPoint, ResalePoint, Row
+from tco.study import FailurePoint, ResalePoint, Row
 
-P = TypeVar("P", FailurePoint, ResalePoint, PathPoint)
+P = TypeVar("P", bound=Row)
 
 
 def by_name(points: Sequence[P], column: str = "curve") -> dict[str, tuple[P, ...]]:

@@ -10,18 +10,24 @@ from tco.read.curves import place
 from tco.read.problems import Problems, shown, suggestion
 from tco.read.tables import Table
 from tco.study import (
+    Charge,
+    EfficiencyPoint,
     FailurePoint,
     Fee,
+    Holiday,
+    HomeUse,
     Needs,
     Node,
     OneOff,
     Part,
     PathPoint,
+    Period,
     Pool,
     ResalePoint,
     Row,
     Scenario,
     Settings,
+    ShapePoint,
     Site,
     Stated,
     Version,
@@ -51,6 +57,12 @@ class Found:
     scenarios: Table[Scenario]
     nodes: Table[Node]
     tariffs: Table[Version]
+    charges: Table[Charge]
+    hours: Table[Period]
+    holidays: Table[Holiday]
+    home: Table[HomeUse]
+    shapes: Table[ShapePoint]
+    efficiency: Table[EfficiencyPoint]
     fees: Table[Fee]
     one_offs: Table[OneOff]
     paths: Table[PathPoint]

@@ -11,6 +11,7 @@ from tco.cell import Cell
 from tco.errors import Place
 from tco.places import data_folder
 from tco.read import settings as setting_rows
+from tco.read.charges import electricity
 from tco.read.checks import check
 from tco.read.curves import by_name, check_failures, check_resale, place
 from tco.read.found import Curves, Found, of
@@ -20,19 +21,25 @@ from tco.read.quantities import Money
 from tco.read.shelf import Folder, Shelf, find
 from tco.read.tables import Table, read
 from tco.study import (
+    Charge,
+    EfficiencyPoint,
     Exchange,
     FailurePoint,
     Fee,
+    Holiday,
+    HomeUse,
     Needs,
     Node,
     OneOff,
     Part,
     PathPoint,
+    Period,
     Pool,
     ResalePoint,
     Row,
     Scenario,
     Settings,
+    ShapePoint,
     Site,
     Stated,
     Study,
@@ -49,6 +56,12 @@ TABLES: Mapping[str, type[Row]] = {
     "scenarios.csv": Scenario,
     "nodes.csv": Node,
     "tariffs.csv": Version,
+    "charges.csv": Charge,
+    "hours.csv": Period,
+    "holidays.csv": Holiday,
+    "home.csv": HomeUse,
+    "shapes.csv": ShapePoint,
+    "efficiency.csv": EfficiencyPoint,
     "fees.csv": Fee,
     "one_offs.csv": OneOff,
     "failures.csv": FailurePoint,
@@ -109,6 +122,12 @@ class _Desk:
             scenarios=scenarios,
             nodes=self.table("nodes.csv", Node),
             tariffs=self.table("tariffs.csv", Version),
+            charges=self.table("charges.csv", Charge),
+            hours=self.table("hours.csv", Period),
+            holidays=self.table("holidays.csv", Holiday),
+            home=self.table("home.csv", HomeUse),
+            shapes=self.table("shapes.csv", ShapePoint),
+            efficiency=self.table("efficiency.csv", EfficiencyPoint),
             fees=self.table("fees.csv", Fee),
             one_offs=self.table("one_offs.csv", OneOff),
             paths=self.table("paths.csv", PathPoint),
@@ -257,4 +276,5 @@ def _study(folder: str, found: Found) -> Study:
         paths=used_paths(found),
         needs=found.needs,
         rates=found.rates,
+        **electricity(found, tariffs),
     )

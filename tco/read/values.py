@@ -13,7 +13,7 @@ from typing import Any
 
 from tco import units
 from tco.cell import Cell
-from tco.read import numbers, words
+from tco.read import hours, numbers, words
 from tco.read.amounts import read_amounts
 from tco.read.column import Column
 from tco.read.kinds import bare
@@ -38,11 +38,11 @@ def value(text: str, column: Column, money: Money) -> Any:
 
 def stand_in(cell: Cell) -> Any:
     """What stands in for a refused cell while the rest of the study is checked: it causes no further message."""
-    if cell.kind in NUMERIC:
+    if cell.kind in (*NUMERIC, "clock"):
         return UNKNOWN
     if cell.kind in ("month", "date"):
         return date.min
-    return {"yes": False, "amounts": ()}.get(cell.kind, "")
+    return {"yes": False, "amounts": (), "names": (), "season": (), "days": ()}.get(cell.kind, "")
 
 
 def _check_range(found: Any, column: Column, money: Money) -> None:
@@ -189,4 +189,9 @@ READERS: dict[str, Callable[[str, Column, Money], Any]] = {
     "text": words.read_text,
     "file": words.read_file,
     "amounts": read_amounts,
+    "names": words.read_names,
+    "season": hours.read_season,
+    "days": hours.read_days,
+    "clock": hours.read_clock,
+    "day": hours.read_day,
 }

@@ -110,6 +110,16 @@ def read_name(text: str, _: Column, __: Money) -> str:
     return _checked(unicodedata.normalize("NFC", text), "\u200c\u200d", NAME_LIMIT)
 
 
+def read_names(text: str, column: Column, money: Money) -> tuple[str, ...]:
+    """Names joined by +, each once."""
+    found = tuple(read_name(part.strip(), column, money) for part in text.split("+"))
+    if "" in found:
+        raise Refused(f"{shown(text)}: a name is missing beside a +; write for example '{column.cell.example}'")
+    if twice := next((name for name in found if found.count(name) > 1), ""):
+        raise Refused(f"{shown(twice)} stands here twice; keep one")
+    return found
+
+
 def _checked(text: str, allowed: str, limit: int) -> str:
     """Refuse what no eye sees, and texts beyond the limit."""
     for letter in text:
