@@ -64,8 +64,8 @@ def compared(study: Path | None, against: str = "") -> Any:
 def compare(study: Path | None, out: Path, replace: bool, against: str) -> None:
     """Compare the scenarios of STUDY (a folder of CSV files, or one .xlsx; the demo if left out).
 
-    Prints the answer and writes comparison.xlsx, lines.csv, measures.csv and
-    checks.csv.
+    Prints the answer and writes comparison.xlsx, lines.csv, measures.csv,
+    bills.csv and checks.csv.
 
     \b
     Example:  tco compare

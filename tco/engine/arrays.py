@@ -89,6 +89,20 @@ def looked_up(key: Array, keys: Array, values: Array) -> Array:
     return np.where(equal.any(axis=-1), beside, np.nan)
 
 
+def above_steps(amount: Array, key: Array, keys: Array, starts: Array, rises: Array) -> Array:
+    """For each row, the sum over the steps with its key of rise x what the amount is above the step's start.
+
+    With rises of price at the start of each block it is a block tariff's charge; with rises of slope a curve of
+    straight lines. One step at a time, lest draws x rows x steps fill the memory.
+    """
+    found: Array = 0.0 * amount  # what is no number stays none
+    for step in range(keys.shape[-1]):
+        one = slice(step, step + 1)
+        own = (key == keys[..., one]) & (amount > starts[..., one])
+        found = found + np.where(own, (amount - starts[..., one]) * rises[..., one], 0.0 * rises[..., one])
+    return found
+
+
 def level_payment(rate: Array, periods: Array, present: Array) -> Array:
     """The level payment at each period's end that repays `present`; present / periods at a rate of 0.
 

@@ -13,6 +13,7 @@ from typing import Any
 import numpy as np
 
 from tco.engine.arrays import (
+    above_steps,
     compared,
     divided,
     level_payment,
@@ -39,6 +40,7 @@ from tco.engine.result_units import (
     quotient,
     rate_unit,
     same,
+    steps_unit,
     where_unit,
     worth_unit,
 )
@@ -272,6 +274,19 @@ define(
     words=Phrase("the sum of {0} × {1}", 6, (7, 7)),
     checks=(Check(([1.0, 2.5, 4.0], [2.0, 2.0, 0.5]), 9.0, HAND),),
 )
+define(
+    name="steps_above",
+    reach=("cell", "key", "keys", "range", "range"),
+    unit=steps_unit,
+    array=above_steps,
+    sheet=Phrase("SUMPRODUCT(({2}={1})*({0}>{3})*({0}-{3})*{4})", 30, (16, 6, 6, 16, 16)),
+    words=Phrase("the sum of {4} × what {0} is above {3}, where {2} is {1}", 5, (7, 7, 7, 7, 7)),
+    checks=(
+        Check((350.0, 1.0, [1.0, 1.0, 1.0, 2.0], [0.0, 200.0, 300.0, 0.0], [0.218, 0.116, 0.182, 9.0]), 102.8,
+              "Tenaga Nasional, billing component, 2018: 350 kWh at 0.218, from 200 at 0.334, from 300 at 0.516"),
+        Check((7.0, 3.0, [1.0, 2.0], [0.0, 5.0], [1.0, 2.0]), 0.0, HAND),
+    ),
+)  # fmt: skip
 define(
     name="annuity",
     reach=("cell", "cell", "cell"),

@@ -88,6 +88,13 @@ def between_unit(given: Sequence[Any]) -> Any:
     return given[0]
 
 
+def steps_unit(given: Sequence[Any]) -> Any:
+    """(amount, key, keys, starts, rises) -> the unit of rises x amount."""
+    matched(given[1], given[2])
+    same((given[0], given[3]))
+    return product((given[4], given[0]))
+
+
 def annuity_unit(given: Sequence[Any]) -> Any:
     """(rate, periods, present value) -> the unit of the present value."""
     power_unit(given[:2])

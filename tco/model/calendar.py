@@ -2,8 +2,13 @@
 
 from __future__ import annotations
 
+from bisect import bisect_right
+from collections.abc import Sequence
 from datetime import UTC, date, datetime
+from itertools import pairwise
 from zoneinfo import ZoneInfo
+
+from tco.study import Settings, Version
 
 MONTHS = "months"  # the axis on which the months of all tables meet
 
@@ -36,6 +41,29 @@ def month_names(start: date, horizon: int) -> list[str]:
 def hours_of(start: date, horizon: int, zone: str) -> list[float]:
     """True hours of months 0..horizon; month 0 is a moment and has none."""
     return [0.0, *(true_hours(month_after(start, t), zone) for t in range(horizon))]
+
+
+def days_of(start: date, horizon: int) -> list[float]:
+    """Days of months 0..horizon; month 0 is a moment and has none."""
+    firsts = [month_after(start, t) for t in range(horizon + 1)]
+    return [0.0, *(float((after - first).days) for first, after in pairwise(firsts))]
+
+
+def shares_of_year(settings: Settings) -> list[float]:
+    """The hours of months 0..horizon as shares of their calendar year's."""
+
+    def whole(year: int) -> float:
+        return sum(hours_of(date(year, 1, 1), 12, settings.time_zone))
+
+    months = [month_after(settings.start, t) for t in range(settings.horizon)]
+    years = {year: whole(year) for year in {month.year for month in months}}
+    return [0.0, *(true_hours(month, settings.time_zone) / years[month.year] for month in months)]
+
+
+def versions_of(settings: Settings, versions: Sequence[Version]) -> list[int]:
+    """Which version of a tariff holds in months 0..horizon, counted from 1; month 0 has what month 1 has."""
+    starts = [months_between(settings.start, version.start) for version in versions]
+    return [max(1, bisect_right(starts, max(0, t - 1))) for t in range(settings.horizon + 1)]
 
 
 def grown_years(month: int, step: str) -> float:

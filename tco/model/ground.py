@@ -212,7 +212,7 @@ def given_columns(
             if any(turns):
                 turned(given, model, name, turns, months if spec.kind == "number" else "")
         else:
-            model.given(table, name, label(name), None, [text_of(value) for value in values], **about)
+            model.given(table, name, label(name), None, [text_of(value, spec) for value in values], **about)
 
 
 QUOTED = "_quoted"
@@ -260,8 +260,10 @@ def label(name: str) -> str:
     return name.replace("_", " ")
 
 
-def text_of(value: Any) -> str:
-    """Text of a cell that is no number."""
+def text_of(value: Any, spec: Cell) -> str:
+    """Text of a cell that is no number, as a person writes it."""
+    if spec.kind == "clock":
+        return f"{value // 60:02}:{value % 60:02}"
     if isinstance(value, bool):
         return "yes" if value else ""
     return " + ".join(map(str, value)) if isinstance(value, tuple) else str(value)

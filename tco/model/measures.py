@@ -6,12 +6,14 @@ from collections.abc import Callable, Iterable
 from dataclasses import replace
 
 from tco.engine import Column, Constant, Node, added, at, call
+from tco.engine.nodes import plain
+from tco.model.bills import NONE_DRAWN
 from tco.model.calendar import years_of
 from tco.model.delivers import measures as delivered
 from tco.model.ground import MEASURES, Ground, growing, one_month
 from tco.model.holding import economic_life, holding_table, if_sold
 from tco.model.lines import LINES
-from tco.model.measure import Measure, put
+from tco.model.measure import Measure, Reason, put
 from tco.model.needs import judge
 from tco.units import unit
 
@@ -101,6 +103,8 @@ def own_measures() -> list[Measure]:
         economic_life(),
         Measure("total_energy", "energy over the horizon", "kWh", sum_over("energy")),
         Measure("energy_year", "energy a year", "kWh/year", energy_year),
+        marginal_price(),
+        average_price(),
         Measure("first_power", "average power in month 1", "W", lambda g: at(g.month("power"), 1)),
     ]
 
@@ -128,6 +132,51 @@ def equivalent_month(ground: Ground) -> Node:
 def equivalent_year(ground: Ground) -> Node:
     """The same at every year's end, over horizon / 12 years."""
     return call("annuity", ground.setting("discount"), ground.horizon / 12, ground.own("measures", "lcc"))
+
+
+def marginal_price() -> Measure:
+    """What a kWh of the build costs over the horizon: what people should compare."""
+    reasons = (
+        Reason(lambda ground: plain(0.0 if ground.scenario.tariff else 1.0), "none: no electricity"),
+        Reason(lambda ground: is_nothing(call("sum_of", ground.month("energy"))), NONE_DRAWN),
+    )
+    label = "price of its kWh: what the build adds, over the horizon"
+    return Measure("marginal_price", label, "{money}/kWh", added_price, reasons=reasons)
+
+
+def added_price(ground: Ground) -> Node:
+    """Electricity over energy; a divisor of 1 kWh where there is none, which is told in words."""
+    energy = call("sum_of", ground.month("energy"))
+    return call("sum_of", ground.month("electricity")) / (energy + is_nothing(energy) * Constant(1.0, unit("kWh")))
+
+
+def average_price() -> Measure:
+    """What a kWh of home and build together costs over the horizon: what people quote from their bill."""
+    reasons = (
+        Reason(lambda ground: plain(0.0 if ground.scenario.tariff else 1.0), "none: no electricity"),
+        Reason(lambda ground: plain(0.0 if ground.study.home else 1.0), "unknown: the home's use (home.csv)"),
+        Reason(lambda ground: is_nothing(all_energy(ground)), NONE_DRAWN),
+    )
+    label = "average price of a kWh on the bill, home and build"
+    return Measure("average_price", label, "{money}/kWh", bill_price, reasons=reasons)
+
+
+def all_energy(ground: Ground) -> Node:
+    """What home and build draw over the horizon; nothing where the home is not known."""
+    known = ground.study.home and ground.has("bill", "energy")
+    return call("sum_of", ground.own("bill", "energy")) if known else Constant(0.0, unit("kWh"))
+
+
+def bill_price(ground: Ground) -> Node:
+    """All bills over all kWh."""
+    energy = all_energy(ground)
+    paid = call("sum_of", ground.own("bill", "bill")) if ground.has("bill", "bill") else ground.nothing()
+    return paid / (energy + is_nothing(energy) * Constant(1.0, unit("kWh")))
+
+
+def is_nothing(energy: Node) -> Node:
+    """1 where there are no kWh."""
+    return call("where", call("more_than", energy, Constant(0.0, unit("kWh"))), 0.0, 1.0)
 
 
 def energy_year(ground: Ground) -> Node:

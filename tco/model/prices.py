@@ -2,13 +2,13 @@
 
 from __future__ import annotations
 
-from bisect import bisect_right
 from collections.abc import Sequence
 from dataclasses import replace
 from functools import reduce
 
 from tco.engine import Constant, Model, Node, call
 from tco.model import calendar
+from tco.model.bills import bill_tables, billed
 from tco.model.ground import given_columns, growing
 from tco.study import Study, Version
 from tco.units import unit
@@ -54,6 +54,7 @@ def tariff_tables(model: Model, study: Study) -> None:
     for name, versions in study.tariffs.items():
         tariff_table(model, study, name, versions)
         price_column(model, study, name, versions)
+    bill_tables(model, study)
 
 
 def tariff_table(model: Model, study: Study, name: str, versions: Sequence[Version]) -> None:
@@ -84,8 +85,7 @@ def without_growth(version: Version, *, last: bool) -> Version:
 def price_column(model: Model, study: Study, name: str, versions: Sequence[Version]) -> None:
     """The price of a kWh in each month: that of the version in force, grown since the month whose price it says."""
     settings, table = study.settings, model.tables["calendar"]
-    starts = [calendar.months_between(settings.start, version.start) for version in versions]
-    numbers = [max(1, bisect_right(starts, max(0, t - 1))) for t in range(settings.horizon + 1)]
+    numbers = calendar.versions_of(settings, versions)
     version = model.given(table, f"version {name}", f"version of {name}", "", numbers, computed=VERSIONS)
 
     def of_version(column: str) -> Node:
@@ -95,6 +95,10 @@ def price_column(model: Model, study: Study, name: str, versions: Sequence[Versi
     since = call("larger", model["calendar.grown_years"] - of_version("grown_before"), 0.0)
     grown = growing(of_version("growth"), since)
     paths = [along(model, name, path, numbers, versions) for path in sorted({v.path for v in versions} - {""})]
+    if billed(study, name):
+        level = reduce(lambda one, other: one * other, paths, grown)
+        model.column(table, f"level {name}", f"level of what {name} charges", "", level)
+        return
     price = reduce(lambda one, other: one * other, paths, of_version("price") * grown)
     model.column(table, f"price {name}", f"price per kWh, {name}", f"{settings.currency}/kWh", price)
 

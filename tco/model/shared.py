@@ -12,6 +12,7 @@ from tco.model import calendar
 from tco.model.calendar import MONTHS
 from tco.model.ground import given_columns, growing
 from tco.model.prices import path_tables, tariff_tables
+from tco.model.supplies import efficiency_table
 from tco.study import ResalePoint, Settings, Study
 from tco.units import unit
 
@@ -32,6 +33,7 @@ def shared_tables(model: Model, study: Study, settings: dict[str, Cell]) -> None
     calendar_table(model, study)
     path_tables(model, study)
     tariff_tables(model, study)
+    efficiency_table(model, study)
     if study.resale:
         resale_tables(model, study)
 

@@ -13,9 +13,11 @@ from collections.abc import Callable
 from typing import Any
 
 from tco.engine import Column, Constant, Node, added, at, call
-from tco.engine.nodes import plain
+from tco.engine.nodes import as_node, plain
 from tco.model.ground import Ground
 from tco.model.measure import Measure, Reason, always
+from tco.model.power import has_logs, measured_nodes, through_ups
+from tco.model.supplies import at_plug
 from tco.study import Part, Scenario
 from tco.units import unit
 
@@ -75,7 +77,7 @@ def has_bed(scenario: Scenario) -> bool:
 
 def unheard(scenario: Scenario) -> Part | None:
     """The first part that draws power and of whose sound nothing is known: no level of its own or of its node's."""
-    measured = {node.node for node in scenario.nodes if node.measured_idle is not None}
+    measured = {node.node for node in measured_nodes(scenario)}
     used = [part for part in scenario.parts if part.quantity]
     heard = {part.node for part in used if part.noise_idle is not None} - {""}
     for part in used:
@@ -141,14 +143,17 @@ def busy_power(ground: Ground) -> None:
     """Power when all that is there is busy at once; a node's measurement replaces the parts that it covers."""
     model, part, phases = ground.model, ground.part, ground.phases
     label = "power when busy, all of them"
-    whole = part("counted") * part("quantity") * part("busy")
+    whole = part("counted") * part("quantity") * at_plug(ground, "busy")
     model.column(part("quantity").table, "power_busy", label, "W", whole)
     drawn = [present(ground, "parts", "power_busy")]
     if ground.has("nodes", "leaves"):  # some are measured
-        count = ground.own("nodes", "count")
-        model.column(count.table, "power_busy", label, "W", count * ground.own("nodes", "measured_busy"))
+        count, one = ground.own("nodes", "count"), as_node(ground.own("nodes", "measured_busy"))
+        one = one + ground.own("nodes", "logged_peak") if has_logs(ground.scenario) else one
+        model.column(count.table, "power_busy", label, "W", count * one)
         drawn.append(present(ground, "nodes", "power_busy"))
-    watts = model.column(phases, "power_busy", "power when all is busy at once", "W", added(drawn))
+    watts = model.column(
+        phases, "power_busy", "power when all is busy at once", "W", through_ups(ground, added(drawn))
+    )
     if ground.scenario.power_factor is not None:
         apparent = watts * Constant(1.0, unit("VA/W")) / ground.own("inputs", "power_factor")
         model.column(phases, "apparent", "apparent power when all is busy at once", "VA", apparent)

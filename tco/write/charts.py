@@ -81,6 +81,18 @@ def stacked(
     return finish(chart, title, size)
 
 
+def side_by_side(book: Any, series: Sequence[Series], title: str, money: str) -> Any:
+    """Standing bars, those of one scenario beside each other."""
+    chart = book.add_chart({"type": "column"})
+    for one in series:
+        look = {"fill": {"color": FILLS[one.fill]}, "border": {"color": INK, "width": 0.5}, "gap": 90}
+        chart.add_series(drawn(one) | look)
+    chart.set_x_axis(axis("", label_position="low", major_gridlines={"visible": False}))
+    chart.set_y_axis(axis(money, "0.00", major_gridlines=GRID))
+    chart.set_legend({"position": "bottom", "font": font(8)})
+    return finish(chart, title, SUMMARY_SIZE)
+
+
 def running(
     book: Any, series: Sequence[Series], meets: Sequence[Series], title: str, axes: tuple[str, str], last: int
 ) -> Any:

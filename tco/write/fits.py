@@ -13,8 +13,9 @@ from typing import Any
 from tco.engine import Column
 from tco.engine.sheet import constant
 from tco.model import Ground
-from tco.model.build import members
+from tco.model.power import measured_nodes, members
 from tco.model.shared import resale_key
+from tco.model.supplies import supply_curve
 from tco.study import Node
 from tco.write.blocks import Draft
 from tco.write.rows import cell_of
@@ -47,6 +48,8 @@ def fits(draft: Draft) -> Iterator[Entry]:
     for column in draft.comparison.built.model.columns.values():
         if column.live:
             yield in_range(draft, column)
+    yield from fits_of_blocks(draft)
+    yield from fits_of_supplies(draft)
     for ground in draft.comparison.built.grounds:
         yield from fits_of(draft, ground)
 
@@ -69,6 +72,38 @@ def in_range(draft: Draft, column: Column) -> Entry:
     )
     stated = last + 1 - sum(column.blank)
     return fit(column.table.scenario or SHARED, f"IF(COUNT({span})<>{stated},1,{beyond})", what)
+
+
+def fits_of_blocks(draft: Draft) -> Iterator[Entry]:
+    """The blocks of each charge begin at 0 and rise."""
+    model = draft.comparison.built.model
+    for table in [table for name, table in model.tables.items() if name.startswith("charges ")]:
+        if f"{table.name}.goes_on" not in model.columns:
+            continue
+        above, goes_on = model[f"{table.name}.above"], model[f"{table.name}.goes_on"].values
+        assert goes_on is not None
+        tests = []
+        for row, flag in enumerate(goes_on):
+            cell = draft.layout.absolute(above, row)
+            tests.append(f"{cell}<={draft.layout.absolute(above, row - 1)}" if flag else f"{cell}<>0")
+        for first in range(0, len(tests), 50):
+            wrong = f"OR({','.join(tests[first : first + 50])})"
+            yield fit(SHARED, wrong, f"blocks of {table.label.removeprefix('Tariff: ')} do not rise from 0")
+
+
+def fits_of_supplies(draft: Draft) -> Iterator[Entry]:
+    """The load of supplies is one of which their efficiency curve knows."""
+    for ground in draft.comparison.built.grounds:
+        if not ground.has("supplies", "load_idle"):
+            continue
+        points = {point.curve: point for curve in ground.study.efficiency.values() for point in curve[:1]}
+        name = ground.scenario.scenario
+        for row, node in enumerate(ground.own("supplies", "key").table.rows):
+            curve = supply_curve(ground.scenario, node)
+            idle, busy = (draft.layout.absolute(ground.own("supplies", f"load_{s}"), row) for s in ("idle", "busy"))
+            last = ground.study.efficiency[curve][-1].load
+            wrong = f"OR({idle}<{points[curve].load!r},{busy}>{last!r})"
+            yield fit(name, wrong, f"the load of the supplies of {node} ({name}) is beyond their efficiency curve")
 
 
 def fits_of(draft: Draft, ground: Ground) -> Iterator[Entry]:
@@ -116,8 +151,8 @@ def fits_of_owned(draft: Draft, ground: Ground) -> Iterator[Entry]:
 def fits_of_node(draft: Draft, ground: Ground, row: int, node: Node) -> Iterator[Entry]:
     """A measured node's parts are shared evenly by its nodes, and it is there or not as it was."""
     name, layout = ground.scenario.scenario, draft.layout
-    measured = node.measured_idle is not None
-    if measured:
+    measured = node in measured_nodes(ground.scenario)
+    if node.measured_idle is not None:
         idle, busy = (layout.absolute(ground.own("nodes", word), row) for word in ("measured_idle", "measured_busy"))
         yield fit(name, f"{busy}<{idle}", f"node {node.node} of {name} draws less when busy than when idle")
     count, quantity = layout.absolute(ground.own("nodes", "count"), row), ground.part("quantity")

@@ -67,8 +67,12 @@ HELPER_STARTS = (
         "writing ",
     ),
     *("network ", "read ", "write ", "there ", "short ", "since "),
+    *("key ", "base ", "part ", "busy ", "log ", "cooled "),
 )
 HELPER_ENDS = ("_side", "_crosses", "_so_far", "_behind", "_back", "_turn", "_state", "_lowest")
+HELPERS |= {"billed", "home_key", "home_share", "goes_on", "rise", "has_minimum", "block_count", "subtotal", "supply"}
+HELPERS |= {"behind", "rated", "rated_all", "from_load", "slope", "dc_idle", "dc_busy"}
+CHART_ROWS = 19  # rows that the chart of the electricity sheet takes
 ORDER = (
     "measures",
     "delivered",
@@ -199,6 +203,7 @@ def layout(built: StudyModel) -> Layout:
     shared(built, made)
     for ground in built.grounds:
         scenario(built, made, ground.scenario.scenario)
+    bills(built, made)
     made.named = dict(named_cells(built))
     return made
 
@@ -206,11 +211,14 @@ def layout(built: StudyModel) -> Layout:
 def shared(built: StudyModel, made: Layout) -> None:
     """Assumptions, calendar and curves."""
     tables = built.model.tables
-    tariffs = [table for name, table in tables.items() if name.startswith("tariff ")]
+    tariffs = [table for name, table in tables.items() if name.startswith(("tariff ", "charges "))]
+    timed = [table for name, table in tables.items() if name.startswith(("hours ", "shape "))]
     paths = [table for name, table in tables.items() if name.startswith("path ")]
     points = [tables["resale"]] if "resale" in tables else []
     others = [tables[name] for name in ("needs", "sites") if name in tables]
-    row = down(built, made, names.ASSUMPTIONS, [tables["settings"], *others, *tariffs, *paths, *points])
+    home = [tables[name] for name in ("home", "holidays", "efficiency") if name in tables]
+    lists = [*others, *tariffs, *home, *timed, *paths, *points]
+    row = down(built, made, names.ASSUMPTIONS, [tables["settings"], *lists])
     made.rooms[names.ASSUMPTIONS] = row
     down(built, made, names.CALENDAR, [tables["calendar"]])
     made.rooms[names.CURVES] = 3
@@ -219,11 +227,19 @@ def shared(built: StudyModel, made: Layout) -> None:
     down(built, made, names.CURVES, [tables[name] for name in ("ages",) if name in tables], first)
 
 
+def bills(built: StudyModel, made: Layout) -> None:
+    """The home's bills, and those with each build, below what stands first on their sheet."""
+    homes = [table for name, table in built.model.tables.items() if name.startswith("home on ")]
+    own = [table for table in built.model.tables.values() if table.kind == "bill"]
+    row = 2 + len(own) + 1 + 3 + len(own) + 1 + CHART_ROWS
+    down(built, made, names.ELECTRICITY, [*homes, *own], row)
+
+
 def scenario(built: StudyModel, made: Layout, name: str) -> None:
     """One scenario's sheet; tables that no order knows stand before the months."""
     own = (table for table in built.model.tables.values() if table.scenario == name)
     tables = {table.kind: table for table in own if built.model.of(table)}
-    kinds = sorted((kind for kind in tables if kind not in BESIDE), key=place_of)
+    kinds = sorted((kind for kind in tables if kind not in (*BESIDE, "bill")), key=place_of)
     sheet, needs = made.sheets[name], len(stated_names(built.study))
     row = down(built, made, sheet, [tables["measures"]])
     made.rooms[sheet] = row
@@ -343,6 +359,8 @@ def is_helper(column: Column) -> bool:
     if column.name == "year":
         return column.table.kind == "years"
     own = column.name == "scenario"
+    if column.sources:
+        return own  # what a person typed is shown
     named = column.name.startswith(HELPER_STARTS) or column.name.endswith(HELPER_ENDS)
     return own or named or column.name in HELPERS
 

@@ -6,9 +6,10 @@ import re
 import unicodedata
 from collections.abc import Sequence
 
-SUMMARY, AGAINST, CHECKS, ASSUMPTIONS, CALENDAR, CURVES, SOURCES, WRITTEN = (
+SUMMARY, AGAINST, ELECTRICITY, CHECKS, ASSUMPTIONS, CALENDAR, CURVES, SOURCES, WRITTEN = (
     "Summary",
     "Against baseline",
+    "Electricity",
     "Checks",
     "Assumptions",
     "Calendar",
@@ -16,7 +17,7 @@ SUMMARY, AGAINST, CHECKS, ASSUMPTIONS, CALENDAR, CURVES, SOURCES, WRITTEN = (
     "Sources",
     "Written",
 )
-OWN = (SUMMARY, AGAINST, CHECKS, ASSUMPTIONS, CALENDAR, CURVES, SOURCES, WRITTEN)
+OWN = (SUMMARY, AGAINST, ELECTRICITY, CHECKS, ASSUMPTIONS, CALENDAR, CURVES, SOURCES, WRITTEN)
 RESERVED = "history"  # spreadsheet programs keep this sheet name for themselves
 LONGEST = 31
 

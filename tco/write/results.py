@@ -15,11 +15,17 @@ from pathlib import Path
 
 from tco.ask.compare import Comparison
 from tco.errors import ResultError
-from tco.write.tables import checks_csv, lines_csv, measures_csv
+from tco.write.tables import bills_csv, checks_csv, lines_csv, measures_csv
 
 UNFINISHED, ABANDONED = ".tco-", 3600.0  # folders of runs in progress; how old is too old to be one [s]
-WORKBOOK, LINES, MEASURES, CHECKS = "comparison.xlsx", "lines.csv", "measures.csv", "checks.csv"
-FILES = (WORKBOOK, LINES, MEASURES, CHECKS)
+WORKBOOK = "comparison.xlsx"
+TABLES = {
+    "lines.csv": lines_csv,
+    "measures.csv": measures_csv,
+    "bills.csv": bills_csv,
+    "checks.csv": checks_csv,
+}
+FILES = (WORKBOOK, *TABLES)
 
 
 def write_results(comparison: Comparison, folder: Path, *, replace: bool = False) -> list[Path]:
@@ -120,7 +126,7 @@ def make(comparison: Comparison, folder: Path) -> None:
     from tco.write.workbook import write_workbook
 
     write_workbook(comparison, folder / WORKBOOK)
-    for name, made in ((LINES, lines_csv), (MEASURES, measures_csv), (CHECKS, checks_csv)):
+    for name, made in TABLES.items():
         (folder / name).write_text(made(comparison), encoding="utf-8", newline="")
 
 

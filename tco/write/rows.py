@@ -2,34 +2,73 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Callable, Mapping, Sequence
 from functools import cache
 from pathlib import PurePath
 
 from tco.cell import Cell
 from tco.engine import Column, Table
 from tco.model import StudyModel, line_inputs
+from tco.model.bills import Tariff
 from tco.model.ground import QUOTED, cells_of
 from tco.study import (
+    Charge,
+    EfficiencyPoint,
     Fee,
+    Holiday,
+    HomeUse,
     Needs,
     Node,
     OneOff,
     Part,
     PathPoint,
+    Period,
     Pool,
     ResalePoint,
     Row,
     Scenario,
     Settings,
+    ShapePoint,
     Site,
     Stated,
+    Study,
     Version,
 )
 
 BY_NAME = (Settings, Needs)  # tables of one thing a row, each with a source and a note of its own
 WITHOUT_EFFECT = {"question", "title", "part", "scenario", "fee", "what"}  # names and titles, for people only
 LISTS = {"parts": "parts", "nodes": "nodes", "fees": "fees", "one-offs": "one_offs", "pools": "pools"}
+
+
+def points(curves: Mapping[str, Sequence[Row]]) -> list[Row]:
+    """The points of all curves, one after the other."""
+    return [point for curve in curves.values() for point in curve]
+
+
+SHARED: dict[str, Callable[[Study], Sequence[Row]]] = {
+    "sites": lambda study: study.sites,
+    "resale": lambda study: points(study.resale),
+    "efficiency": lambda study: points(study.efficiency),
+    "home": lambda study: study.home,
+    "holidays": lambda study: study.holidays,
+}
+NAMED: dict[str, Callable[[Study, str], Sequence[Row]]] = {  # the table's name without the stem says which
+    "path ": lambda study, name: study.paths[name],
+    "tariff ": lambda study, name: study.tariffs[name],
+    "charges ": lambda study, name: Tariff(study, name).rows,
+    "hours ": lambda study, name: study.hours[name],
+    "shape ": lambda study, name: study.shapes[name],
+}
+STEMS: dict[str, type[Row]] = {
+    "path ": PathPoint, "tariff ": Version, "charges ": Charge, "hours ": Period, "shape ": ShapePoint,
+}  # fmt: skip
+
+
+KINDS: dict[str, type[Row]] = {
+    "settings": Settings, "inputs": Scenario, "parts": Part, "nodes": Node, "fees": Fee, "one-offs": OneOff,
+    "resale": ResalePoint, "pools": Pool, "sites": Site, "stated": Stated, "needs": Needs, "home": HomeUse,
+    "holidays": Holiday, "efficiency": EfficiencyPoint,
+}  # fmt: skip
 
 
 def rows_of(built: StudyModel, table: Table) -> Sequence[Row]:
@@ -45,13 +84,12 @@ def rows_of(built: StudyModel, table: Table) -> Sequence[Row]:
         return [study.settings]
     if table.name == "needs" and study.needs is not None:
         return [study.needs]
-    if table.name == "sites":
-        return study.sites
-    if table.name == "resale":
-        return [point for points in study.resale.values() for point in points]
-    if table.name.startswith("path "):
-        return study.paths[table.name.removeprefix("path ")]
-    return study.tariffs.get(table.name.removeprefix("tariff "), ()) if table.name.startswith("tariff ") else ()
+    if table.name in SHARED:
+        return SHARED[table.name](study)
+    for stem, of in NAMED.items():
+        if table.name.startswith(stem):
+            return of(study, table.name.removeprefix(stem))
+    return ()
 
 
 def has_asides(built: StudyModel, table: Table) -> bool:
@@ -77,16 +115,13 @@ def place_of(row: Row, field: str = "") -> str:
 @cache
 def cells() -> dict[type[Row], dict[str, Cell]]:
     """What each field of each kind of row may hold."""
-    kinds = (Settings, Scenario, Part, Node, Version, Fee, OneOff, ResalePoint, PathPoint, Pool, Site, Stated, Needs)
+    kinds = {*KINDS.values(), *STEMS.values()}
     return {kind: dict(cells_of(kind, line_inputs().get(kind))) for kind in kinds}
 
 
 def cell_of(column: Column) -> Cell | None:
     """What a given column's cells may hold, for columns that are a study's own."""
     kind = column.table.kind
-    own: dict[str, type[Row]] = {
-        "settings": Settings, "inputs": Scenario, "parts": Part, "nodes": Node, "fees": Fee, "one-offs": OneOff,
-        "resale": ResalePoint, "pools": Pool, "sites": Site, "stated": Stated, "needs": Needs,
-    }  # fmt: skip
-    found = Version if kind.startswith("tariff ") else PathPoint if kind.startswith("path ") else own.get(kind)
+    stem = next((stem for stem in STEMS if kind.startswith(stem)), "")
+    found = STEMS[stem] if stem else KINDS.get(kind)
     return cells()[found].get(column.name.removesuffix(QUOTED)) if found and column.sources else None

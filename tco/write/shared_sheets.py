@@ -41,12 +41,15 @@ def print_setup(page: Page, rows: int, columns: int = UNITS) -> None:
     sheet.hide_gridlines(2)
 
 
-def page_breaks(page: Page, blocks: Sequence[Block]) -> None:
-    """Begin a new page before a block that would be cut, if it fits a page, and before the months."""
+def page_breaks(page: Page, blocks: Sequence[Block], *, first: bool = False) -> None:
+    """Begin a new page before a block that would be cut, if it fits a page, and before the months.
+
+    first: whether even the first block may begin a page.
+    """
     used, breaks = page.tall(0, blocks[0].top), []
     for block, after in zip(blocks, [*blocks[1:], None], strict=True):
         height = page.tall(block.top, after.top if after else block.end)
-        if block is not blocks[0] and used + height > FULL and (height <= FULL or block.table.axis == MONTHS):
+        if (first or block is not blocks[0]) and used + height > FULL and (height <= FULL or block.table.axis == MONTHS):
             breaks.append(block.top)
             used = 0.0
         used = (used + height) % FULL

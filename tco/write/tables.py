@@ -6,6 +6,7 @@ import csv
 import io
 from collections.abc import Iterable, Sequence
 
+from tco.ask.bills import BILL_HEADER, bill_rows
 from tco.ask.compare import LINE_HEADER, MEASURE_HEADER, Comparison, line_rows, measure_rows
 from tco.ask.practice import FINDING_HEADER, finding_rows, unseen_rows
 
@@ -20,6 +21,11 @@ def lines_csv(comparison: Comparison) -> str:
 def measures_csv(comparison: Comparison) -> str:
     """scenario, measure, value, unit."""
     return csv_text(MEASURE_HEADER, measure_rows(comparison))
+
+
+def bills_csv(comparison: Comparison) -> str:
+    """scenario, month, kind, item, home, with_build, difference, unit."""
+    return csv_text(BILL_HEADER, bill_rows(comparison))
 
 
 def checks_csv(comparison: Comparison) -> str:

@@ -14,6 +14,7 @@ from tco.write import names, shared_sheets
 from tco.write.against_sheet import against_sheet
 from tco.write.blocks import Draft
 from tco.write.checks_sheet import checks_sheet
+from tco.write.electricity_sheet import billed_grounds, electricity_sheet
 from tco.write.fingerprint import PROPERTY, Listing, fingerprint
 from tco.write.formats import FONT, Formats
 from tco.write.layout import layout
@@ -46,7 +47,8 @@ def fill(book: Workbook, comparison: Comparison, paper: int) -> None:
     draft = Draft(comparison, layout(comparison.built))
     formats, listing = Formats(book), Listing()
     own = [*draft.layout.sheets.values()]
-    pages = {name: Page(book, name, formats, listing) for name in (*names.OWN[:2], *own, *names.OWN[2:])}
+    sheets = (name for name in (*names.OWN[:2], *own, *names.OWN[2:]) if has_sheet(draft, name))
+    pages = {name: Page(book, name, formats, listing) for name in sheets}
     shared_sheets.assumptions(pages[names.ASSUMPTIONS], draft)
     shared_sheets.calendar(pages[names.CALENDAR], draft)
     kept = written(draft, shared_sheets.curves(pages[names.CURVES], draft))
@@ -54,6 +56,8 @@ def fill(book: Workbook, comparison: Comparison, paper: int) -> None:
     for ground in comparison.built.grounds:
         scenario_sheet(pages[draft.layout.sheets[ground.scenario.scenario]], draft, ground, kept)
     against_sheet(pages[names.AGAINST], draft)
+    if names.ELECTRICITY in pages:
+        electricity_sheet(pages[names.ELECTRICITY], draft)
     checks_sheet(pages[names.CHECKS], draft)
     summary(pages[names.SUMMARY], draft, kept)
     write_written(pages[names.WRITTEN], kept)
@@ -62,6 +66,11 @@ def fill(book: Workbook, comparison: Comparison, paper: int) -> None:
     for page in pages.values():
         page.sheet.set_paper(paper)
     about(book, comparison, fingerprint(listing))
+
+
+def has_sheet(draft: Draft, name: str) -> bool:
+    """Whether a workbook has a sheet: without bills there is none of electricity."""
+    return name != names.ELECTRICITY or bool(billed_grounds(draft))
 
 
 def about(book: Workbook, comparison: Comparison, mark: str) -> None:

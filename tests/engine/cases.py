@@ -161,11 +161,24 @@ def keyed() -> Iterator[Case]:
             yield Case("sum_where", (values, keys, absent), 0.0, "slow Python")
             yield Case("look_up", (own, keys, values), [values[keys.index(k)] for k in own], "slow Python")
             yield Case("look_up", (absent, keys, values), None, "not there")
+            yield from steps(draw, length, keys, own)
         after = [float(draw.randrange(12)) for _ in range(length)]
         until = [start + draw.randrange(6) for start in after]
         moments = [float(draw.randrange(16)) for _ in range(length)]
         results = [slow_sum_between(values, after, until, moment) for moment in moments]
         yield Case("sum_between", (values, after, until, moments), results, "slow Python")
+
+
+def steps(draw: Random, length: int, keys: list[Any], own: list[Any]) -> Iterator[Case]:
+    """What amounts come to by steps, done again slowly."""
+    starts, rises, amounts = ([round(draw.uniform(-50, 50), 2) for _ in range(length)] for _ in range(3))
+    rows = list(zip(keys, starts, rises, strict=True))
+    results = [
+        float(sum(max(Fraction(amount) - Fraction(start), Fraction(0)) * Fraction(rise)
+                  for other, start, rise in rows if other == key))
+        for amount, key in zip(amounts, own, strict=True)
+    ]  # fmt: skip
+    yield Case("steps_above", (amounts, own, keys, starts, rises), results, "slow Python")
 
 
 def slow_sum_where(values: list[float], keys: list[Any], key: Any) -> float:

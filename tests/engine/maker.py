@@ -96,7 +96,7 @@ class Maker:
         """A random call for cells of a table."""
         function = FUNCTIONS[self.draw.choice(DRAWN)]
         side, key = self.draw.choice(self.tables), "number"
-        if function.name in ("sum_where", "look_up"):
+        if function.name in ("sum_where", "look_up", "steps_above"):
             key = self.draw.choice(("number", "text"))
         if function.name == "power":
             return call("power", self.cell(table, depth), self.draw.choice((2.0, 3.0, -1.0, 0.5, self.leaf(table))))

@@ -123,6 +123,11 @@ MISMATCHES: dict[str, list[tuple[tuple[str | None, ...], str, str, str]]] = {
     "previous": [(("EUR", "USD"), "EUR", "USD", "EUR")],
     "look_up": [((None, "1", "EUR"), "EUR", "text", "a plain number"), (("1", "1", "EUR"), "USD", "EUR", "USD")],
     "sum_product": [(("EUR/kWh", "W"), "EUR", "EUR*W/kWh", "EUR"), ((None, "W"), "W", "text", "a number")],
+    "steps_above": [
+        (("kWh", "1", None, "kWh", "EUR/kWh"), "EUR", "a plain number", "text"),
+        (("kWh", "1", "1", "W", "EUR/kWh"), "EUR", "W", "kWh"),
+        (("kWh", "1", "1", "kWh", "EUR"), "EUR", "EUR*kWh", "EUR"),
+    ],
     "annuity": [
         (("%", "1", "EUR"), "EUR", "%", "a plain number"),
         (("1", "month", "EUR"), "EUR", "month", "a plain number"),

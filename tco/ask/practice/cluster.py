@@ -11,6 +11,7 @@ from tco.ask.practice.words import spans
 from tco.engine import absent
 from tco.model import Ground
 from tco.model.phases import is_there, starts
+from tco.model.power import measured_nodes
 from tco.study import Node, Part, Pool, Scenario
 
 POOLS = NotStated("pools (pools.csv), with `pool` and `capacity` of each drive in the parts list")
@@ -152,7 +153,7 @@ def powered(scenario: Scenario) -> list[Part]:
     used = [part for part in scenario.parts if part.quantity]
     watts = {part.part for part in used if max(part.idle, part.busy or 0.0) > 0}
     known = {part.node for part in used if part.part in watts}
-    measured = {node.node for node in scenario.nodes if node.measured_idle is not None} - known
+    measured = {node.node for node in measured_nodes(scenario)} - known
     return [part for part in used if part.part in watts or part.node in measured]
 
 

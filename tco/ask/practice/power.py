@@ -86,6 +86,8 @@ def idle_of(ground: Ground, node: Node) -> float:
     """What one node of a group draws when idle, by its measurement or its parts."""
     if node.measured_idle is not None:
         return node.measured_idle
+    if log := ground.study.logs.get(node.log):
+        return min(*log.weekday, *log.weekend)
     own = [part for part in ground.scenario.parts if part.node == node.node]
     return sum(part.quantity * part.idle for part in own) / node.count
 

@@ -1,0 +1,96 @@
+"""How many hours of each month lie in each period of a tariff, and how loads by the hour fall into them.
+
+Counted above the engine, quarter by quarter (clock.py); in the model these are given columns, marked so.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from functools import cached_property
+from typing import Any
+
+import numpy as np
+from numpy.typing import NDArray
+
+from tco.electricity import SLOTS, WEEK, Holiday, ShapePoint
+from tco.model import calendar
+from tco.model.clock import DAY, Numbers, Quarters, added_up, numbers_of, quarters, year_slots
+from tco.study import Study, Version
+
+Hours = NDArray[np.float64]
+HOUR = 4  # quarters
+
+
+class Times:
+    """A study's hours, by month and period; arrays of shape (horizon + 1, periods), month 0 without any."""
+
+    def __init__(self, study: Study) -> None:
+        self.study = study
+
+    @cached_property
+    def quarters(self) -> Quarters:
+        """Every quarter of an hour of the study."""
+        settings = self.study.settings
+        return quarters(settings.start, settings.horizon, settings.time_zone)
+
+    def holidays(self, hours: str) -> list[Holiday]:
+        """The holidays that count for some hours; for load shapes (empty) those that count for all."""
+        return [holiday for holiday in self.study.holidays if holiday.hours in ("", hours)]
+
+    @cached_property
+    def local(self) -> Numbers:
+        """The slot of the year of every quarter, by the local clock: for load shapes."""
+        return year_slots(self.quarters.local, self.holidays(""))
+
+    def periods(self, tariff: str) -> list[str]:
+        """The periods of all versions of a tariff, in the order of hours.csv."""
+        names = [version.hours for version in self.study.tariffs[tariff] if version.hours]
+        return list(dict.fromkeys(row.period for name in names for row in self.study.hours[name]))
+
+    def groups(self, tariff: str) -> Numbers:
+        """The period of every quarter: its number, from 0; one more than the last where a version has none."""
+        periods, versions = self.periods(tariff), self.study.tariffs[tariff]
+        found = np.full(len(self.quarters.month), len(periods))
+        held = versions_by_month(self.study, versions)[self.quarters.month]
+        for hours, clock in dict.fromkeys((version.hours, version.clock) for version in versions if version.hours):
+            own = [n for n, version in enumerate(versions) if (version.hours, version.clock) == (hours, clock)]
+            rows = self.study.hours[hours]
+            slots = year_slots(getattr(self.quarters, clock or "local"), self.holidays(hours))
+            numbers = np.array([periods.index(row.period) for row in rows])[numbers_of(rows)[slots]]
+            found = np.where(np.isin(held, own), numbers, found)
+        return found
+
+    def by_period(self, tariff: str, weights: Hours | None = None) -> Hours:
+        """Hours, or hours times weights (one a quarter), of each month in each period; the last column: in none."""
+        found: Hours = added_up(self.quarters, self.groups(tariff), len(self.periods(tariff)) + 1, weights)
+        return found
+
+    def shaped(self, shape: str) -> Hours:
+        """The share of a load shape at every quarter; 1 without a shape."""
+        if not shape:
+            return np.ones(len(self.quarters.month))
+        rows: Sequence[ShapePoint] = self.study.shapes[shape]
+        return np.array([row.share for row in rows])[numbers_of(rows)[self.local]]
+
+    def weekly(self, week: Sequence[float]) -> Hours:
+        """What a week of 168 hours, Monday first, has at every quarter; a holiday counts as the day it falls on."""
+        slots = year_slots(self.quarters.local, ())
+        kind, slot = np.divmod(slots % DAY, SLOTS)
+        found: Hours = np.array(week).reshape(len(WEEK), 24)[kind, slot // HOUR]
+        return found
+
+    def home(self) -> Hours:
+        """The home's load at every quarter, as proportions: its shape may differ by month of the year."""
+        rows = self.study.home
+        month = self.local // DAY + 1
+        found = np.ones(len(month))
+        for shape in dict.fromkeys(row.shape for row in rows):
+            months = [row.month or 0 for row in rows if row.shape == shape]
+            mine = np.isin(month, range(1, 13) if 0 in months else months)
+            found = np.where(mine, self.shaped(shape), found)
+        return found
+
+
+def versions_by_month(study: Study, versions: Sequence[Version]) -> NDArray[Any]:
+    """Which version (by number, from 0) holds in each month; month 0 has what month 1 has."""
+    return np.array(calendar.versions_of(study.settings, versions)) - 1
