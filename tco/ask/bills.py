@@ -8,8 +8,8 @@ from dataclasses import dataclass
 from tco.ask.compare import Comparison
 from tco.engine import Column
 from tco.model import Ground
-from tco.model.bills import Tariff
 from tco.model.marginal import has_bill
+from tco.model.tariff import Tariff
 from tco.units import written
 
 BILL_HEADER = ("scenario", "month", "kind", "item", "home", "with_build", "difference", "unit")

@@ -7,6 +7,7 @@ from itertools import pairwise
 from math import inf
 
 from tco.ask.compare import Comparison
+from tco.ask.electricity import electricity_remarks
 from tco.engine import Column, cell_text
 from tco.model.calendar import month_after
 from tco.model.ground import QUOTED
@@ -19,6 +20,7 @@ def remarks(comparison: Comparison) -> list[str]:
     """Each in a sentence, for people; empty where nothing was converted or carried on."""
     study = comparison.study
     found = [*conversions(comparison), *deflated(study), *free(study), *superseded(study), *carried_on(study)]
+    found += electricity_remarks(study)
     return list(dict.fromkeys(found))
 
 

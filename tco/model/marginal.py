@@ -9,11 +9,13 @@ import numpy as np
 
 from tco.engine import Column, Constant, Node, Table, added, at
 from tco.engine.nodes import as_node, plain
-from tco.model.bills import Payer, Tariff, bill, billed, energy_of, of_home, of_version, unit_price
+from tco.model.bills import Payer, bill, energy_of, of_version, unit_price
 from tco.model.calendar import MONTHS, month_names
 from tco.model.ground import Ground
+from tco.model.home_bill import of_home
 from tco.model.periods import Times
 from tco.model.power import SHAPED, drawn_power, has_logs, through_ups, times, week_of
+from tco.model.tariff import Tariff, billed
 from tco.units import unit
 
 LOADED = "how the load is spread over periods (start, horizon, time zone, hours, holidays, shapes, logs)"

@@ -8,8 +8,9 @@ from functools import reduce
 
 from tco.engine import Constant, Model, Node, call
 from tco.model import calendar
-from tco.model.bills import bill_tables, billed
 from tco.model.ground import given_columns, growing
+from tco.model.home_bill import bill_tables
+from tco.model.tariff import billed
 from tco.study import Study, Version
 from tco.units import unit
 

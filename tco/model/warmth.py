@@ -10,10 +10,11 @@ from collections.abc import Sequence
 
 from tco.engine import Node, added
 from tco.engine.nodes import as_node
-from tco.model.bills import Payer, Tariff, bill, energy_of
+from tco.model.bills import Payer, bill, energy_of
 from tco.model.calendar import month_after
 from tco.model.ground import Ground
 from tco.model.marginal import energies, has_bill, own_energy
+from tco.model.tariff import Tariff
 
 SEASONS = "which months are heated and cooled (start, horizon, sites)"
 

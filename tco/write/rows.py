@@ -9,8 +9,8 @@ from pathlib import PurePath
 from tco.cell import Cell
 from tco.engine import Column, Table
 from tco.model import StudyModel, line_inputs
-from tco.model.bills import Tariff
 from tco.model.ground import QUOTED, cells_of
+from tco.model.tariff import Tariff
 from tco.study import (
     Charge,
     EfficiencyPoint,

@@ -49,7 +49,11 @@ def page_breaks(page: Page, blocks: Sequence[Block], *, first: bool = False) -> 
     used, breaks = page.tall(0, blocks[0].top), []
     for block, after in zip(blocks, [*blocks[1:], None], strict=True):
         height = page.tall(block.top, after.top if after else block.end)
-        if (first or block is not blocks[0]) and used + height > FULL and (height <= FULL or block.table.axis == MONTHS):
+        if (
+            (first or block is not blocks[0])
+            and used + height > FULL
+            and (height <= FULL or block.table.axis == MONTHS)
+        ):
             breaks.append(block.top)
             used = 0.0
         used = (used + height) % FULL
