@@ -32,6 +32,13 @@ def lines(comparison: Comparison) -> pd.DataFrame:
     return lines_frame(comparison)
 
 
+def bills(comparison: Comparison) -> pd.DataFrame:
+    """Every month's bill: columns scenario, month, kind, item, home, with_build, difference, unit."""
+    from tco.write.frames import bills_frame
+
+    return bills_frame(comparison)
+
+
 def measures(comparison: Comparison) -> pd.DataFrame:
     """Every measure: columns scenario, measure, value, unit."""
     from tco.write.frames import measures_frame
@@ -40,7 +47,7 @@ def measures(comparison: Comparison) -> pd.DataFrame:
 
 
 def save(comparison: Comparison, folder: str | Path = "out", *, replace: bool = False) -> list[Path]:
-    """Write comparison.xlsx, lines.csv and measures.csv, whole or not at all; raises ResultError.
+    """Write comparison.xlsx and the CSV files, whole or not at all; raises ResultError.
 
     replace: whether a workbook that a person has changed may be overwritten.
     """
@@ -49,4 +56,4 @@ def save(comparison: Comparison, folder: str | Path = "out", *, replace: bool = 
     return write_results(comparison, Path(folder), replace=replace)
 
 
-__all__ = ["Comparison", "Study", "compare", "demo", "lines", "load", "measures", "save"]
+__all__ = ["Comparison", "Study", "bills", "compare", "demo", "lines", "load", "measures", "save"]

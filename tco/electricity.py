@@ -45,6 +45,7 @@ class Billed(Row):
         "8 EUR/month",
         unit="{money}/month",
         default=None,
+        least=0.0,
         live=True,
     )
     export: float | None = cell(
@@ -184,7 +185,7 @@ class HomeUse(Row):
 class EfficiencyPoint(Row):
     """efficiency.csv: efficiency curves of power supplies; straight between rows."""
 
-    curve: str = cell("name", "the curve's name, as parts lists use it", "80 PLUS gold, 230 V")
+    curve: str = cell("name", "the curve's name, as parts lists use it", "small supply, measured")
     load: float = cell("share", "DC load, as a share of the rating", "20 %", least=0.0, most=1.2, live=True)
     efficiency: float = cell("share", "DC watts out for each watt in", "87 %", least=0.01, most=1.0, live=True)
 

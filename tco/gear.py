@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from dataclasses import dataclass, field
 
+from tco import units
 from tco.cell import MONTH_LIMIT, cell
 from tco.settings import Row
 
@@ -69,7 +70,7 @@ class Gear(Row):
     efficiency: str = cell(
         "name",
         "for a supply: its efficiency curve; its rating is what it provides in watts",
-        "80 PLUS gold, 230 V",
+        "small supply, measured",
         default="",
     )
     noise_idle: float | None = cell(
@@ -111,3 +112,14 @@ class Gear(Row):
         live=True,
     )
     weight: float | None = cell("number", "weight of one", "1.2 kg", unit="kg", default=None, least=0.0)
+
+    @property
+    def ratings(self) -> list[Amount]:
+        """What it provides in watts, whatever the prefix."""
+        watts = units.unit("W")
+        return [one for one in self.provides if one.unit and units.same_kind(units.unit(one.unit), watts)]
+
+    @property
+    def rating(self) -> float:
+        """What one of it can give, if it is a supply [W]."""
+        return sum(one.count * units.factor(units.unit(one.unit), units.unit("W")) for one in self.ratings)

@@ -91,11 +91,17 @@ class Part(Gear):
     )
     age: int = cell("months", "age when bought; new: empty or 0", "4 years", default=0, least=0, most=MONTH_LIMIT)
     idle: float = cell(
-        "number", "power of one when idle, at the plug", "9 W", unit="W", default=0.0, least=0.0, live=True
+        "number",
+        "power of one when idle, at the plug if `watts at` does not say otherwise",
+        "9 W",
+        unit="W",
+        default=0.0,
+        least=0.0,
+        live=True,
     )
     busy: float | None = cell(
         "number",
-        "power of one when busy, at the plug; empty: the same as idle",
+        "power of one when busy, counted likewise; empty: the same as idle",
         "28 W",
         unit="W",
         default=None,

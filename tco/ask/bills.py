@@ -65,7 +65,7 @@ def items(ground: Ground) -> list[Item]:
 def charges(tariff: Tariff) -> list[tuple[str, str]]:
     """Each charge with its column, in the order of charges.csv; a flat price goes first."""
     flat = [("price", "charge price")] if tariff.is_flat else []
-    names = [*tariff.names(percent=False), *tariff.names(percent=True)]
+    names = [*tariff.names(), *tariff.percentages()]
     return [*flat, *((name, f"charge {tariff.number(name)}") for name in names)]
 
 

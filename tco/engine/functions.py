@@ -280,7 +280,7 @@ define(
     unit=steps_unit,
     array=above_steps,
     sheet=Phrase("SUMPRODUCT(({2}={1})*({0}>{3})*({0}-{3})*{4})", 30, (16, 6, 6, 16, 16)),
-    words=Phrase("the sum of {4} × what {0} is above {3}, where {2} is {1}", 5, (7, 7, 7, 7, 7)),
+    words=Phrase("the sum of {4} × what {0} exceeds {3} by, where {2} is {1}", 5, (7, 7, 7, 7, 7)),
     checks=(
         Check((350.0, 1.0, [1.0, 1.0, 1.0, 2.0], [0.0, 200.0, 300.0, 0.0], [0.218, 0.116, 0.182, 9.0]), 102.8,
               "Tenaga Nasional, billing component, 2018: 350 kWh at 0.218, from 200 at 0.334, from 300 at 0.516"),

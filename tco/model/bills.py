@@ -57,7 +57,7 @@ def bill(payer: Payer) -> Column:
     if tariff.is_flat:
         price = of_version(payer, "price") * payer.energy("")
         costs[""] = payer.put("charge price", "price", payer.level * price)
-    for charge in tariff.names(percent=False):
+    for charge in tariff.names():
         costs[charge] = payer.put(f"charge {tariff.number(charge)}", charge, payer.level * cost(payer, charge))
     subtotal: Node = added(list(costs.values()))
     if any(version.minimum is not None for version in tariff.versions):
@@ -66,7 +66,7 @@ def bill(payer: Payer) -> Column:
             "where", payer.home("has_minimum"), call("larger", least - subtotal, money(payer)), money(payer)
         )
         subtotal = subtotal + payer.put("minimum", "up to the minimum", missing)
-    if percents := tariff.names(percent=True):
+    if percents := tariff.percentages():
         whole = payer.put("subtotal", "charges before percentages", subtotal)
         for charge in percents:
             share = sum_of_kind(payer, charge, "percent") * base(payer, charge, whole, costs)

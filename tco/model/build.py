@@ -12,6 +12,7 @@ from tco.model.delivers import delivers
 from tco.model.ground import Ground, given_columns
 from tco.model.lines import LINES
 from tco.model.marginal import bill_of, shape_columns
+from tco.model.periods import Times
 from tco.model.power import power_by_month, power_by_part
 from tco.model.returns import rate_of_return, timed_savings
 from tco.model.shared import shared_tables
@@ -47,8 +48,9 @@ def build(study: Study) -> StudyModel:
     It is worked out once in between, for the rates of return that no cell formula finds (FigureError).
     """
     model = Model()
-    shared_tables(model, study, line_inputs()[Settings])
-    grounds = tuple(scenario_tables(model, study, scenario) for scenario in study.scenarios)
+    times = Times(study)
+    shared_tables(model, times, line_inputs()[Settings])
+    grounds = tuple(scenario_tables(model, times, scenario) for scenario in study.scenarios)
     built = StudyModel(model, study, grounds)
     for ground in grounds:
         against(ground, built.baseline)
@@ -59,12 +61,12 @@ def build(study: Study) -> StudyModel:
     return built
 
 
-def scenario_tables(model: Model, study: Study, scenario: Scenario) -> Ground:
+def scenario_tables(model: Model, times: Times, scenario: Scenario) -> Ground:
     """One scenario's inputs, months, years and measures."""
-    name = scenario.scenario
+    name, study = scenario.scenario, times.study
     rows = month_names(study.settings.start, study.settings.horizon)
     months = model.table(f"months of {name}", f"{name}: months", rows, scenario=name, axis=MONTHS)
-    bare = Ground(model, study, scenario, months)
+    bare = Ground(model, study, scenario, months, times)
     ground = replace(bare, slots=slots_of(bare))
     inputs(ground)
     shape_columns(ground)

@@ -38,7 +38,7 @@ class Quarters:
     winter: Numbers
 
 
-@lru_cache(maxsize=4)
+@lru_cache(maxsize=2)
 def quarters(start: date, horizon: int, zone: str) -> Quarters:
     """The quarters of the months that follow `start`, in a time zone."""
     place = ZoneInfo(zone)

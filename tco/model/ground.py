@@ -11,6 +11,7 @@ from typing import Any
 from tco.cell import Cell
 from tco.engine import Column, Constant, Model, Node, Ref, Table, at, call
 from tco.engine.nodes import as_node
+from tco.model.periods import Times
 from tco.model.slot import Slot
 from tco.study import Needs, Row, Scenario, Settings, Study
 from tco.units import unit, written
@@ -47,13 +48,14 @@ class Line:
 class Ground:
     """One scenario's tables in the model, and the shared ones. Columns are asked for by name.
 
-    slots: what becomes of each row of the parts list.
+    slots: what becomes of each row of the parts list. times: the study's hours, counted once for all.
     """
 
     model: Model
     study: Study
     scenario: Scenario
     months: Table
+    times: Times
     slots: tuple[Slot, ...] = ()
 
     @property

@@ -22,12 +22,12 @@ HOME = "how the home's use is spread over months and periods (start, horizon, ti
 HELD = "which tariff version holds in a month"
 
 
-def bill_tables(model: Model, study: Study) -> None:
+def bill_tables(model: Model, times: Times) -> None:
     """The charges of each tariff, and the home's own bill under it."""
+    study = times.study
     tariffs = [Tariff(study, name) for name in study.tariffs if billed(study, name)]
     if not tariffs:
         return
-    times = Times(study)
     settings, table = study.settings, model.tables["calendar"]
     days = calendar.days_of(settings.start, settings.horizon)
     model.given(table, "days", "days of the month", "d", days, computed="days of each month (start, horizon)")
@@ -108,7 +108,7 @@ def home_bill(model: Model, tariff: Tariff, times: Times) -> None:
     peak = of_home(model, "peak") if "home.peak" in model.columns else None
     if peak is not None:
         peak = as_node(model.column(table, "peak", "highest power, home", "kW", peak))
-    whole = bill(Payer(model, tariff, table, energy_of(model, tariff, table), peak))
+    whole = bill(Payer(model, tariff, table, energy_of(model, tariff, table), peak, said=", home"))
     unit_price(model, table, "average_price", "average price per kWh, home", whole, model[f"{tariff.home}.energy"])
 
 

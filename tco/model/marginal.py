@@ -25,7 +25,7 @@ def shape_columns(ground: Ground) -> None:
     """How busy a scenario with a load shape is, by month and on average."""
     if not (shape := ground.scenario.busy_shape):
         return
-    found = Times(ground.study)
+    found = ground.times
     hours = np.array(np.bincount(found.quarters.month, minlength=ground.horizon + 1), dtype=float)
     busy = np.bincount(found.quarters.month, found.shaped(shape), ground.horizon + 1)
     share = np.divide(busy, hours, out=np.zeros_like(busy), where=hours > 0)
@@ -45,7 +45,9 @@ def bill_of(ground: Ground) -> None:
     table = ground.table("bill", f"The home with {ground.scenario.scenario}", rows, axis=MONTHS)
     own_columns(ground, table, tariff)
     with_home(ground, table, tariff, "", "kWh, home with the build", at_grid(ground))
-    payer = Payer(model, tariff, table, energy_of(model, tariff, table), peak_with(ground, table))
+    payer = Payer(
+        model, tariff, table, energy_of(model, tariff, table), peak_with(ground, table), said=", with the build"
+    )
     whole = bill(payer)
     added_cost = whole - model[f"{tariff.home}.bill"]
     model.column(table, "difference", "what the build adds to the bill", ground.money, added_cost)
@@ -90,7 +92,7 @@ def own_columns(ground: Ground, table: Table, tariff: Tariff) -> None:
     """The build's own kWh in each period that is charged apart."""
     if not tariff.periods:
         return
-    found, shape = Times(ground.study), ground.scenario.busy_shape
+    found, shape = ground.times, ground.scenario.busy_shape
     busy = found.by_period(tariff.name, found.shaped(shape)) if shape else None
     log_columns(ground, table, tariff, found)
     for number, period in enumerate(tariff.periods, start=1):

@@ -26,6 +26,7 @@ class Times:
 
     def __init__(self, study: Study) -> None:
         self.study = study
+        self.known: dict[str, Numbers] = {}  # tariff -> the period of every quarter
 
     @cached_property
     def quarters(self) -> Quarters:
@@ -49,6 +50,8 @@ class Times:
 
     def groups(self, tariff: str) -> Numbers:
         """The period of every quarter: its number, from 0; one more than the last where a version has none."""
+        if tariff in self.known:
+            return self.known[tariff]
         periods, versions = self.periods(tariff), self.study.tariffs[tariff]
         found = np.full(len(self.quarters.month), len(periods))
         held = versions_by_month(self.study, versions)[self.quarters.month]
@@ -58,6 +61,7 @@ class Times:
             slots = year_slots(getattr(self.quarters, clock or "local"), self.holidays(hours))
             numbers = np.array([periods.index(row.period) for row in rows])[numbers_of(rows)[slots]]
             found = np.where(np.isin(held, own), numbers, found)
+        self.known[tariff] = found
         return found
 
     def by_period(self, tariff: str, weights: Hours | None = None) -> Hours:

@@ -10,9 +10,10 @@ from statistics import fmean as mean
 
 from tco.engine import Column, Constant, Node, added, call
 from tco.model.ground import Ground
+from tco.model.measured import covered, measured_nodes, members
 from tco.model.supplies import at_plug
 from tco.study import Node as NodeGroup
-from tco.study import Part, Scenario
+from tco.study import Scenario
 from tco.units import unit
 
 LOGGED = "the average power of a metered log"
@@ -74,11 +75,6 @@ def week_of(ground: Ground, node: NodeGroup) -> Sequence[float]:
     return [] if log is None else [*log.weekday * 5, *log.weekend * 2]
 
 
-def measured_nodes(scenario: Scenario) -> list[NodeGroup]:
-    """The groups of nodes whose power was measured at the plug, or logged."""
-    return [node for node in scenario.nodes if node.measured_idle is not None or node.log]
-
-
 def times(ground: Ground, node: NodeGroup) -> tuple[int, int]:
     """When a measured group of nodes is bought and leaves, with the first parts that it covers; never without any."""
     own = members(ground.scenario, node.node)
@@ -86,18 +82,6 @@ def times(ground: Ground, node: NodeGroup) -> tuple[int, int]:
         return ground.horizon, ground.horizon
     first = min(own, key=lambda part: part.bought)
     return first.bought, ground.horizon if first.leaves is None else first.leaves
-
-
-def covered(part: Part, scenario: Scenario) -> bool:
-    """Whether a wall-plug measurement covers a part: its node is measured, and it was bought with the node."""
-    measured = {node.node for node in measured_nodes(scenario)}
-    first = min((other.bought for other in members(scenario, part.node)), default=part.bought)
-    return part.node in measured and part.bought == first
-
-
-def members(scenario: Scenario, node: str) -> list[Part]:
-    """The parts of a group of nodes; a quantity of 0 only lists a price."""
-    return [part for part in scenario.parts if part.node == node and part.quantity]
 
 
 def power_by_month(ground: Ground) -> None:

@@ -10,6 +10,7 @@ from tco.engine import Constant, Model, Node, call
 from tco.model import calendar
 from tco.model.ground import given_columns, growing
 from tco.model.home_bill import bill_tables
+from tco.model.periods import Times
 from tco.model.tariff import billed
 from tco.study import Study, Version
 from tco.units import unit
@@ -50,12 +51,13 @@ def path_tables(model: Model, study: Study) -> None:
         model.column(table, f"path {name}", f"price level by {name}", "", low * growing(high / low - 1.0, way))
 
 
-def tariff_tables(model: Model, study: Study) -> None:
+def tariff_tables(model: Model, times: Times) -> None:
     """Each tariff's versions, and in the calendar its price of a kWh."""
+    study = times.study
     for name, versions in study.tariffs.items():
         tariff_table(model, study, name, versions)
         price_column(model, study, name, versions)
-    bill_tables(model, study)
+    bill_tables(model, times)
 
 
 def tariff_table(model: Model, study: Study, name: str, versions: Sequence[Version]) -> None:

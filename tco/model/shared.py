@@ -11,6 +11,7 @@ from tco.engine import Constant, Model, Node, Table, call
 from tco.model import calendar
 from tco.model.calendar import MONTHS
 from tco.model.ground import given_columns, growing
+from tco.model.periods import Times
 from tco.model.prices import path_tables, tariff_tables
 from tco.model.supplies import efficiency_table
 from tco.study import ResalePoint, Settings, Study
@@ -21,8 +22,9 @@ CHANGED = "start, horizon or time zone"
 AGES = "which points of a resale curve lie around an age"
 
 
-def shared_tables(model: Model, study: Study, settings: dict[str, Cell]) -> None:
+def shared_tables(model: Model, times: Times, settings: dict[str, Cell]) -> None:
     """All tables that do not belong to one scenario; `settings` are those that cost lines added."""
+    study = times.study
     table = model.table("settings", "Settings", ["all scenarios"])
     given_columns(model, table, [study.settings], study.settings, extra=settings)
     if study.needs is not None and any(study.needs.places):
@@ -32,7 +34,7 @@ def shared_tables(model: Model, study: Study, settings: dict[str, Cell]) -> None
         given_columns(model, model.table("sites", "Sites", [site.site for site in sites]), sites, study.settings)
     calendar_table(model, study)
     path_tables(model, study)
-    tariff_tables(model, study)
+    tariff_tables(model, times)
     efficiency_table(model, study)
     if study.resale:
         resale_tables(model, study)

@@ -16,7 +16,8 @@ from tco.engine import Column, Constant, Node, added, at, call
 from tco.engine.nodes import as_node, plain
 from tco.model.ground import Ground
 from tco.model.measure import Measure, Reason, always
-from tco.model.power import has_logs, measured_nodes, through_ups
+from tco.model.measured import measured_nodes
+from tco.model.power import has_logs, through_ups
 from tco.model.supplies import at_plug
 from tco.study import Part, Scenario
 from tco.units import unit

@@ -11,8 +11,8 @@ from itertools import pairwise
 
 from tco.engine import Column, Model, Node, Table, call
 from tco.model.ground import Ground, given_columns
+from tco.model.measured import covered
 from tco.study import Part, Scenario, Study
-from tco.units import factor, same_kind, unit
 
 BEHIND = "which parts are behind which supply"
 CURVES = "which points belong to an efficiency curve"
@@ -40,12 +40,12 @@ def efficiency_table(model: Model, study: Study) -> None:
 
 def supplied(scenario: Scenario) -> list[str]:
     """The groups of nodes with parts whose watts are counted behind a supply."""
-    return sorted({part.node for part in scenario.parts if is_behind(part)})
+    return sorted({part.node for part in scenario.parts if is_behind(part, scenario)})
 
 
-def is_behind(part: Part) -> bool:
-    """Whether a part's watts are counted behind its node's supply."""
-    return part.watts_at == "supply" and part.quantity > 0
+def is_behind(part: Part, scenario: Scenario) -> bool:
+    """Whether a part's watts are counted behind its node's supply, and not in a measurement at the plug."""
+    return part.watts_at == "supply" and part.quantity > 0 and not covered(part, scenario)
 
 
 def supply_columns(ground: Ground) -> None:
@@ -57,9 +57,9 @@ def supply_columns(ground: Ground) -> None:
     rows = {name: float(number) for number, name in enumerate(nodes, start=1)}
     key = [rows.get(one.node, 1.0) for one in ground.scenario.parts]
     own = model.given(parts, "supply", "supply (number)", "", key, computed=BEHIND)
-    behind = [float(is_behind(one)) for one in ground.scenario.parts]
+    behind = [float(is_behind(one, ground.scenario)) for one in ground.scenario.parts]
     flag = model.given(parts, "behind", "behind a supply (1)", "", behind, computed=BEHIND)
-    rated = [rating(one) if one.node in rows else 0.0 for one in ground.scenario.parts]
+    rated = [one.rating if one.efficiency and one.node in rows else 0.0 for one in ground.scenario.parts]
     one = model.given(parts, "rated", "rating of one supply", "W", rated, computed="what supplies are rated")
     number = model.given(table, "number", "number", "", list(rows.values()), computed=BEHIND)
     curves = [curve_of(ground, name) for name in nodes]
@@ -92,15 +92,6 @@ def curve_of(ground: Ground, node: str) -> float:
 def supply_curve(scenario: Scenario, node: str) -> str:
     """The efficiency curve of a node's supplies."""
     return next(part.efficiency for part in scenario.parts if part.node == node and part.efficiency and part.quantity)
-
-
-def rating(part: Part) -> float:
-    """What one supply is rated [W]: what it provides in watts; 0 for other parts."""
-    if not part.efficiency:
-        return 0.0
-    watts = unit("W")
-    offered = [(amount.count, unit(amount.unit)) for amount in part.provides if amount.unit]
-    return sum(count * factor(own, watts) for count, own in offered if same_kind(own, watts))
 
 
 def at_plug(ground: Ground, state: str) -> Column:

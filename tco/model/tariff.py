@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 from functools import cached_property
+from graphlib import TopologicalSorter
 
 from tco.study import Charge, Study, Version
 
@@ -38,10 +39,15 @@ class Tariff:
         """Charge and period, each pair once; what the keys count."""
         return tuple(dict.fromkeys((row.charge, row.period) for row in self.rows))
 
-    def names(self, *, percent: bool) -> list[str]:
-        """Its charges that are percentages, or that are not, in order."""
-        found = {row.charge: None for row in self.rows if (row.percent is not None) == percent}
-        return list(found)
+    def names(self) -> list[str]:
+        """Its charges that are no percentages, in order."""
+        return list(dict.fromkeys(row.charge for row in self.rows if row.percent is None))
+
+    def percentages(self) -> list[str]:
+        """Its charges that are percentages, each after those it is a percentage of in any version."""
+        rows = [row for row in self.rows if row.percent is not None]
+        of = {row.charge: {name for other in rows if other.charge == row.charge for name in other.of} for row in rows}
+        return list(TopologicalSorter({name: own & set(of) for name, own in of.items()}).static_order())
 
     @property
     def periods(self) -> list[str]:
@@ -77,5 +83,6 @@ class Tariff:
 
 
 def billed(study: Study, name: str) -> bool:
-    """Whether a tariff's bills are worked out: one flat price without a home needs none."""
-    return bool(name) and bool(study.charges.get(name) or study.home)
+    """Whether a tariff's bills are worked out: one flat price without a home and own solar power needs none."""
+    solar = any(scenario.solar_share for scenario in study.scenarios if scenario.tariff == name)
+    return bool(name) and bool(study.charges.get(name) or study.home or solar)

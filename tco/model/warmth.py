@@ -49,7 +49,7 @@ def bought_heat(ground: Ground) -> Node:
     assert ground.scenario.stands is not None
     heated = season(ground, "heated", "heated (1)", ground.scenario.stands.heating)
     of_one = ground.site("heat_used") * ground.site("heat_price") / ground.site("heat_efficiency")
-    return 0.0 - ground.month("energy") * heated * of_one * ground.month("other_level")
+    return ground.nothing() - ground.month("energy") * heated * of_one * ground.month("other_level")
 
 
 def cooling(ground: Ground) -> Node:

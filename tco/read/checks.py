@@ -2,21 +2,27 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from math import isnan
 
 from tco.errors import Place
-from tco.read.curves import place
+from tco.read.charges import check_charges
+from tco.read.coverage import check_hours
+from tco.read.curves import by_name, place
 from tco.read.delivery import check_delivery, check_gear, check_needs, check_sites
 from tco.read.found import Found, of, tell_absent
+from tco.read.heat import check_heat
+from tco.read.home import check_home
 from tco.read.inflation import check_kinds
 from tco.read.months import check_month
 from tco.read.nodes import check_nodes
 from tco.read.parts import check_parts
 from tco.read.paths import check_paths
+from tco.read.power import check_supplies, check_supply_parts
 from tco.read.problems import Problems, shown
 from tco.read.tables import Table
-from tco.read.tariffs import check_tariff, check_versions
-from tco.study import Row, Scenario
+from tco.read.tariffs import check_billing, check_tariff, check_versions
+from tco.study import Node, Part, Row, Scenario
 
 FEE_LIMIT = 100  # of one scenario; each is a column of its sheet
 SCENARIO_LIMIT = 50  # more than anybody compares; each is a sheet of the workbook
@@ -29,17 +35,24 @@ def check(found: Found, problems: Problems) -> None:
     _check_members(found, problems)
     _check_months(found, problems)
     check_versions(found.tariffs, problems)
+    check_billing(found, problems)
+    check_charges(found, problems)
+    check_hours(found, problems)
+    check_home(found, problems)
     check_paths(found, problems)
     check_kinds(found, problems)
     check_sites(found, problems)
+    check_heat(found.sites, problems)
     check_needs(found, problems)
     for table in found.parts.values():
         check_parts(found, table, problems)
         check_gear(table, problems)
+        check_supply_parts(found, table, problems)
     for scenario in found.scenarios.rows[:SCENARIO_LIMIT]:
         check_tariff(found, scenario, problems)
         check_nodes(found, scenario, problems)
         check_delivery(found, scenario, problems)
+        check_supplies(found, scenario, problems)
         _check_busy_share(found, scenario, problems)
         _check_content(found, scenario, problems)
         if len(fees := of(found.fees, scenario)) > FEE_LIMIT and scenario.scenario:
@@ -113,15 +126,34 @@ def _check_data(found: Found, amount: float, row: Row, problems: Problems) -> No
 
 
 def _check_busy_share(found: Found, scenario: Scenario, problems: Problems) -> None:
-    """A busy power needs to know how long it lasts: a share left out is not zero."""
-    parts = found.parts_of(scenario).rows
-    busy = [row for row in parts if row.busy is not None and row.quantity > 0]
-    measured = [row for row in of(found.nodes, scenario) if row.measured_busy is not None]
-    if (busy or measured) and "busy_share" not in scenario.places:
-        row: Row = (busy or measured)[0]
-        where = place(row, "busy" if busy else "measured_busy")
+    """A busy power needs to know how long it lasts: a share left out is not zero. A load shape says it as well."""
+    nodes = of(found.nodes, scenario)
+    busy: list[Row] = [row for row in _counted(found, scenario, nodes) if row.busy is not None]
+    measured = [row for row in nodes if row.measured_busy is not None]
+    if "busy_shape" in scenario.places:
+        _check_busy_shape(found, scenario, problems)
+    elif (busy or measured) and "busy_share" not in scenario.places:
+        where = place((busy or measured)[0], "busy" if busy else "measured_busy")
         message = f"busy share: empty, but {where} has a busy power; write for example '10 %', or '0 %'"
         problems.add(scenario.places[""], message)
+
+
+def _counted(found: Found, scenario: Scenario, nodes: Sequence[Node]) -> list[Part]:
+    """The parts of a scenario, without those whose power a metered log says."""
+    parts = [part for part in found.parts_of(scenario).rows if part.quantity > 0]
+    groups, logged = by_name(parts, "node"), {node.node for node in nodes if "log" in node.places}
+    covered = {name: min(part.bought for part in groups[name]) for name in logged & set(groups)}
+    return [part for part in parts if covered.get(part.node) != part.bought]
+
+
+def _check_busy_shape(found: Found, scenario: Scenario, problems: Problems) -> None:
+    """The load shape that says when a scenario is busy exists, and stands alone."""
+    shapes = {row.shape for row in found.shapes.rows}
+    if scenario.busy_shape and scenario.busy_shape not in shapes and found.shapes.whole:
+        tell_absent(scenario, "busy_shape", "shape", found.shapes.file, shapes, problems)
+    if "busy_share" in scenario.places:
+        where = place(scenario, "busy_shape")
+        problems.add(place(scenario, "busy_share"), f"busy share: 'busy shape' stands in {where} already; keep one")
 
 
 def _check_content(found: Found, scenario: Scenario, problems: Problems) -> None:

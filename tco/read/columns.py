@@ -8,6 +8,7 @@ from typing import Any
 
 from tco.cell import REQUIRED, Cell
 from tco.places import data_folder
+from tco.read.log_rows import LogRow
 from tco.read.quantities import spelled
 from tco.read.settings import WORDS
 from tco.read.settings import known as known_settings
@@ -61,7 +62,11 @@ KINDS = {
 def page(extra: Extra | None = None) -> str:
     """The whole page, in Markdown; `extra` as for `load`."""
     more = extra or {}
-    tables: Mapping[str, type[Row]] = {**TABLES, "a parts list, such as minis.csv": Part}
+    tables: Mapping[str, type[Row]] = {
+        **TABLES,
+        "a parts list, such as minis.csv": Part,
+        "a metered log, such as node at the plug.csv": LogRow,
+    }
     sections = [_section(name, row_type, more.get(row_type, {})) for name, row_type in tables.items()]
     return "\n".join([INTRODUCTION, *sections])
 
@@ -121,6 +126,8 @@ def _default(cell: Cell) -> str:
         return "see meaning" if "empty" in cell.meaning else "left open"
     if isinstance(value, bool):
         return "yes" if value else "no"
+    if cell.kind == "clock":
+        return f"`{value // 60:02}:{value % 60:02}`"
     if isinstance(value, date):
         return value.isoformat()
     return f"{value:g}" if isinstance(value, int | float) else str(value)

@@ -16,6 +16,7 @@ from tco.study import (
     Fee,
     Holiday,
     HomeUse,
+    Log,
     Needs,
     Node,
     OneOff,
@@ -42,13 +43,15 @@ class Curves:
 
     failures: Mapping[str, tuple[FailurePoint, ...]]
     resale: Mapping[str, tuple[ResalePoint, ...]]
+    efficiency: Mapping[str, tuple[EfficiencyPoint, ...]]
     failures_whole: bool = True
     resale_whole: bool = True
+    efficiency_whole: bool = True
 
 
 @dataclass(frozen=True)
 class Found:
-    """The tables of a study. parts: file of a parts list -> its table, unreadable ones with no rows.
+    """The tables of a study. parts: file of a parts list -> its table, unreadable ones with no rows. logs: by file.
 
     settings: its rows may hold stand-ins for what was refused; these compare false with everything.
     """
@@ -62,7 +65,6 @@ class Found:
     holidays: Table[Holiday]
     home: Table[HomeUse]
     shapes: Table[ShapePoint]
-    efficiency: Table[EfficiencyPoint]
     fees: Table[Fee]
     one_offs: Table[OneOff]
     paths: Table[PathPoint]
@@ -73,6 +75,7 @@ class Found:
     rates: Mapping[str, float]
     parts: Mapping[str, Table[Part]]
     curves: Curves
+    logs: Mapping[str, Log]
 
     def parts_of(self, scenario: Scenario) -> Table[Part]:
         """A scenario's parts list; empty where it names none, or one that could not be read."""

@@ -21,8 +21,10 @@ def read_season(text: str, column: Column, _: Money) -> tuple[int, ...]:
         match = re.fullmatch(r"([0-9]{1,2})(?:\s*[-–]\s*([0-9]{1,2}))?", part.strip())
         first, last = (int(match[1]), int(match[2] or match[1])) if match else (0, 0)
         if not (1 <= first <= 12 and 1 <= last <= 12):
+            dated = re.fullmatch(r"[0-9]{4}-[0-9]{2}-[0-9]{2}", text)
+            made = "; a spreadsheet program made a date of it: store the cell as text" if dated else ""
             raise Refused(
-                f"{shown(text)} is no months of the year, 1 to 12; write for example '{column.cell.example}'"
+                f"{shown(text)} is no months of the year, 1 to 12; write for example '{column.cell.example}'{made}"
             )
         found += [(first - 1 + step) % 12 + 1 for step in range((last - first) % 12 + 1)]
     if twice := next((month for month in found if found.count(month) > 1), 0):

@@ -7,6 +7,7 @@ from math import isnan
 from tco.read.curves import place
 from tco.read.found import Found, of, tell_absent
 from tco.read.problems import Problems, shown
+from tco.read.tables import label
 from tco.study import Node, Part, Scenario
 
 
@@ -36,7 +37,12 @@ def check_nodes(found: Found, scenario: Scenario, problems: Problems) -> None:
 
 
 def _check_measured(node: Node, problems: Problems) -> None:
-    """A busy power alone, or one below the idle power, is a slip."""
+    """One measurement a node; a busy power alone, or one below the idle power, is a slip."""
+    for name in ("measured_idle", "measured_busy"):
+        if "log" in node.places and name in node.places:
+            message = f"log: '{label(name)}' stands in {place(node, name)} already; keep one measurement"
+            problems.add(place(node, "log"), message)
+            return
     if node.measured_busy is None:
         return
     if node.measured_idle is None:
@@ -69,14 +75,15 @@ def _check_quantities(node: Node, members: list[Part], problems: Problems) -> No
 
 def _check_leaving(found: Found, node: Node, members: list[Part], problems: Problems) -> None:
     """What a measurement covers is the parts a node was bought with; it ends with them, so they leave together."""
-    if node.measured_idle is None:
+    name = "log" if "log" in node.places else "measured_idle"
+    if node.measured_idle is None and name != "log":
         return
     first = min((part.bought for part in members if part.quantity > 0), default=0)
     covered = [part for part in members if part.quantity > 0 and part.bought == first]
     ends = {part.leaves or found.settings.horizon for part in covered if not isnan(part.leaves or 0)}
     if len(ends) > 1 and not isnan(found.settings.horizon):
         message = (
-            f"measured idle: the parts it covers leave in different months "
+            f"{label(name)}: the parts it covers leave in different months "
             f"({', '.join(str(month) for month in sorted(ends))}); a measured node leaves as a whole"
         )
-        problems.add(place(node, "measured_idle"), message)
+        problems.add(place(node, name), message)

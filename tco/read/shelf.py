@@ -27,30 +27,33 @@ class Shelf(Protocol):
     def grid(self, file: str, problems: Problems) -> Grid | None:
         """The table's rows; None where it cannot be read, the reason told to `problems`."""
 
+    def raw(self, file: str, limit: int) -> bytes | None:
+        """The bytes of a CSV file, up to a limit; None where tables are no files. Raises Refused."""
+
     def names(self) -> list[str]:
         """Every table there is, in order."""
 
 
-def load_bytes(path: Path) -> bytes:
+def load_bytes(path: Path, limit: int = SIZE_LIMIT) -> bytes:
     """A file's content; raises Refused, before reading, for what is no file or too large."""
     try:
         status = path.stat()
-        _check_status(status.st_mode, status.st_size)
+        _check_status(status.st_mode, status.st_size, limit)
         with path.open("rb") as file:
-            raw = file.read(SIZE_LIMIT + 1)
+            raw = file.read(limit + 1)
     except OSError as error:
         raise Refused(f"cannot be read: {error.strerror or error}") from None
-    _check_status(stat.S_IFREG, len(raw))  # a file may grow while it is read
+    _check_status(stat.S_IFREG, len(raw), limit)  # a file may grow while it is read
     return raw
 
 
-def _check_status(mode: int, size: int) -> None:
+def _check_status(mode: int, size: int, limit: int) -> None:
     if stat.S_ISDIR(mode):
         raise Refused("this is a folder; a table is a file")
     if not stat.S_ISREG(mode):
         raise Refused("this is no plain file")
-    if size > SIZE_LIMIT:
-        raise Refused(f"{megabytes(size)}, and the most is {megabytes(SIZE_LIMIT)}: no table of a study is so large")
+    if size > limit:
+        raise Refused(f"{megabytes(size)}, and the most is {megabytes(limit)}: no table of a study is so large")
 
 
 class Folder:
@@ -75,11 +78,15 @@ class Folder:
     def grid(self, file: str, problems: Problems) -> Grid | None:
         """The rows of a CSV file inside the folder."""
         try:
-            self._check_inside(file)
-            return text.parse(self.shown(file), load_bytes(self.path / file), problems)
+            return text.parse(self.shown(file), self.raw(file), problems)
         except Refused as refused:
             problems.add(Place(self.shown(file)), str(refused))
             return None
+
+    def raw(self, file: str, limit: int = SIZE_LIMIT) -> bytes:
+        """The bytes of a file inside the folder."""
+        self._check_inside(file)
+        return load_bytes(self.path / file, limit)
 
     def _check_inside(self, file: str) -> None:
         """Refuse a link that leads out of the study's folder: what it shows is not part of the study."""
@@ -121,6 +128,10 @@ class Workbook:
     def grid(self, file: str, _: Problems) -> Grid | None:
         """The rows of a sheet."""
         return self.sheets.get(_sheet(file))
+
+    def raw(self, _: str, __: int) -> None:
+        """Nothing: a sheet is no file."""
+        return
 
     def names(self) -> list[str]:
         """The sheets that hold anything."""

@@ -16,6 +16,7 @@ from tco.read.checks import check
 from tco.read.curves import by_name, check_failures, check_resale, place
 from tco.read.found import Curves, Found, of
 from tco.read.paths import used_paths
+from tco.read.power import check_efficiency
 from tco.read.problems import SIMILAR_LIMIT, Problems, nearest, shown
 from tco.read.quantities import Money
 from tco.read.shelf import Folder, Shelf, find
@@ -28,6 +29,7 @@ from tco.study import (
     Fee,
     Holiday,
     HomeUse,
+    Log,
     Needs,
     Node,
     OneOff,
@@ -49,8 +51,9 @@ from tco.study import (
 R = TypeVar("R", bound=Row)
 Failures = Mapping[str, tuple[FailurePoint, ...]]
 Resale = Mapping[str, tuple[ResalePoint, ...]]
+Efficiency = Mapping[str, tuple[EfficiencyPoint, ...]]
 Extra = Mapping[type[Row], Mapping[str, Cell]]
-RESULTS = ("lines.csv", "measures.csv", "checks.csv")  # what a comparison writes
+RESULTS = ("lines.csv", "measures.csv", "bills.csv", "checks.csv")  # what a comparison writes
 TABLES: Mapping[str, type[Row]] = {
     "study.csv": Settings,
     "scenarios.csv": Scenario,
@@ -83,13 +86,18 @@ def load(folder: str | Path, extra: Extra | None = None, *, reference: Path | No
     Raises StudyError with every problem, in order of file, line and column.
     """
     problems = Problems()
-    path = Path(folder)
-    shelf = find(path, problems)
+    return from_shelf(find(Path(folder), problems), str(folder), extra, problems, reference=reference)
+
+
+def from_shelf(
+    shelf: Shelf, folder: str, extra: Extra | None, problems: Problems, *, reference: Path | None = None
+) -> Study:
+    """The study whose tables stand on a shelf; see load."""
     desk = _Desk(shelf, extra or {}, problems)
     found = desk.everything(reference or data_folder() / "reference")
     check(found, problems)
     problems.settle()
-    return _study(str(folder), found)
+    return _study(folder, found)
 
 
 class _Desk:
@@ -116,18 +124,18 @@ class _Desk:
         settings = self._settings()
         scenarios = self.table("scenarios.csv", Scenario, needed=True)
         parts = self._parts_lists(scenarios)
-        self._tell_strangers(scenarios)
+        nodes = self.table("nodes.csv", Node)
+        self._tell_strangers(scenarios, nodes)
         return Found(
             settings=settings,
             scenarios=scenarios,
-            nodes=self.table("nodes.csv", Node),
+            nodes=nodes,
             tariffs=self.table("tariffs.csv", Version),
             charges=self.table("charges.csv", Charge),
             hours=self.table("hours.csv", Period),
             holidays=self.table("holidays.csv", Holiday),
             home=self.table("home.csv", HomeUse),
             shapes=self.table("shapes.csv", ShapePoint),
-            efficiency=self.table("efficiency.csv", EfficiencyPoint),
             fees=self.table("fees.csv", Fee),
             one_offs=self.table("one_offs.csv", OneOff),
             paths=self.table("paths.csv", PathPoint),
@@ -138,6 +146,7 @@ class _Desk:
             rates=self.money.rates,
             parts=parts,
             curves=self._curves(parts.values(), reference),
+            logs=self._logs(nodes, parts, settings.time_zone),
         )
 
     def _settings(self) -> Settings:
@@ -194,17 +203,33 @@ class _Desk:
         message = f"parts list: there is no table {shown(row.parts_list)}{hint}"
         self.problems.add(place(row, "parts_list"), message)
 
-    def _tell_strangers(self, scenarios: Table[Scenario]) -> None:
+    def _logs(self, nodes: Table[Node], lists: Iterable[str], zone: str) -> Mapping[str, Log]:
+        """The metered logs that nodes name, by file."""
+        named = [row for row in nodes.rows if row.log]
+        if not named:
+            return {}
+        from tco.read.log import read_logs  # it takes numpy, which most studies need later or never
+
+        others = {*TABLES, *lists}
+        for row in named:
+            if row.log in others:
+                message = f"log: {row.log} is another table of the study; give the log its own name"
+                self.problems.add(place(row, "log"), message)
+        logs = [row for row in named if row.log not in others]
+        return read_logs(self.shelf, Table(nodes.file, logs, nodes.whole), zone, self.problems)
+
+    def _tell_strangers(self, scenarios: Table[Scenario], nodes: Table[Node]) -> None:
         """Report tables nobody asked for: a misspelt tables.csv must not be passed over in silence."""
-        lists = {row.parts_list for row in scenarios.rows}
-        if not scenarios.whole:
+        lists = {row.parts_list for row in scenarios.rows} | {row.log for row in nodes.rows}
+        if not scenarios.whole or not nodes.whole:
             return
         for name in self.shelf.names()[:SIMILAR_LIMIT]:
             if name in TABLES or name in lists:
                 continue
             close = self._meant(name, lists)
             hint = f"; did you mean {close}?" if close else "."
-            message = f"{name} is no table of a study, nor any scenario's parts list{hint} {self.shelf.elsewhere}"
+            what = "no table of a study, nor any scenario's parts list, nor a node's log"
+            message = f"{name} is {what}{hint} {self.shelf.elsewhere}"
             if name in RESULTS:
                 message = f"{name} is a result of an earlier comparison; results need a folder of their own"
             self.problems.add(Place(self.shelf.shown(name)), message)
@@ -219,15 +244,19 @@ class _Desk:
         """The study's curves, and reference curves for the names it uses and does not define."""
         failures = self.table("failures.csv", FailurePoint)
         resale = self.table("resale.csv", ResalePoint)
-        own = Curves(by_name(failures.rows), by_name(resale.rows), failures.whole, resale.whole)
+        efficiency = self.table("efficiency.csv", EfficiencyPoint)
+        points = by_name(failures.rows), by_name(resale.rows), by_name(efficiency.rows)
+        own = Curves(*points, failures.whole, resale.whole, efficiency.whole)
         check_failures(own.failures, self.problems)
         check_resale(own.resale, self.problems)
+        check_efficiency(own.efficiency, self.problems)
         rows = [part for table in parts for part in table.rows]
         lent = _Desk(Folder(reference, "reference/"), {}, self.problems)
         return replace(
             own,
             failures=lent.failures({part.failures for part in rows} - {""}, own.failures),
             resale=lent.resale({part.resale for part in rows} - {""}, own.resale),
+            efficiency=lent.efficiency({part.efficiency for part in rows} - {""}, own.efficiency),
         )
 
     def failures(self, used: set[str], own: Failures) -> Failures:
@@ -244,6 +273,14 @@ class _Desk:
             return own
         more = by_name(self.table("resale.csv", ResalePoint).rows)
         check_resale(more, self.problems)
+        return {**more, **own}
+
+    def efficiency(self, used: set[str], own: Efficiency) -> Efficiency:
+        """A study's own efficiency curves, likewise."""
+        if used <= set(own):
+            return own
+        more = by_name(self.table("efficiency.csv", EfficiencyPoint).rows)
+        check_efficiency(more, self.problems)
         return {**more, **own}
 
 

@@ -50,11 +50,18 @@ def label(name: str) -> str:
 def read(grid: Grid, row_type: type[R], extra: Mapping[str, Cell], money: Money, problems: Problems) -> Table[R]:
     """All rows of a table; refused cells are told to `problems` and hold a stand-in."""
     known = cells(row_type, extra)
-    columns, sound = _Header(grid, known, problems).columns(money)
-    columns = _with_signs(grid, columns)
+    columns, sound = headed(grid, row_type, extra, money, problems)
     rows = _Rows(grid, row_type, known, columns, money, problems)
     made = [rows.row(line) for line in grid.lines[1:]]
     return Table(grid.file, made, whole=grid.whole and sound and rows.sound)
+
+
+def headed(
+    grid: Grid, row_type: type[Row], extra: Mapping[str, Cell], money: Money, problems: Problems
+) -> tuple[dict[int, tuple[str, Column]], bool]:
+    """(cell index -> field name and how its cells are read; whether the header is without fault)."""
+    columns, sound = _Header(grid, cells(row_type, extra), problems).columns(money)
+    return _with_signs(grid, columns), sound
 
 
 def _with_signs(grid: Grid, columns: Mapping[int, tuple[str, Column]]) -> dict[int, tuple[str, Column]]:

@@ -9,7 +9,7 @@ from __future__ import annotations
 import codecs
 import csv
 import re
-from collections.abc import Iterator
+from collections.abc import Iterable, Iterator
 
 from tco.errors import Place
 from tco.read.grid import COLUMN_LIMIT, ROW_LIMIT, Grid, Line
@@ -43,7 +43,9 @@ def parse(file: str, raw: bytes, problems: Problems) -> Grid | None:
     """The filled rows of a CSV file; None where it has none that can be read, the reason told to `problems`."""
     lines: list[Line] = []
     try:
-        for line in _filled(decode(raw)):
+        content = decode(raw)
+        for first, cells, last in filled(content, _physical(content)):
+            line = Line(first, tuple(cells), _starts(cells, first) if last > first else ())
             _check_size(line, len(lines))
             lines.append(line)
     except Broken as broken:
@@ -57,6 +59,11 @@ def parse(file: str, raw: bytes, problems: Problems) -> Grid | None:
 
 def decode(raw: bytes) -> str:
     """The text of a file; raises Broken for what is no text."""
+    return decoded(raw)[0]
+
+
+def decoded(raw: bytes) -> tuple[str, bytes, str]:
+    """The text of a file, its byte-order mark and its encoding; raises Broken for what is no text."""
     for signature, what in SIGNATURES:
         if raw.startswith(signature):
             raise Broken(f"this is no CSV but {what}")
@@ -66,11 +73,11 @@ def decode(raw: bytes) -> str:
     except UnicodeDecodeError as error:
         if encoding != "utf-8" or mark:
             raise Broken(f"damaged {encoding.upper()}: byte {error.start + 1} fits no character") from None
-        text = _single_bytes(raw, error.start)
+        text, encoding = _single_bytes(raw, error.start)
     if "\0" in text:
         line = _lines_before(text, text.index("\0"))
         raise Broken("NUL bytes: this is no text file, or a damaged one", line)
-    return text
+    return text, mark, encoding
 
 
 def _encoding(raw: bytes) -> tuple[bytes, str]:
@@ -87,16 +94,16 @@ def _encoding(raw: bytes) -> tuple[bytes, str]:
     return b"", "utf-8"
 
 
-def _single_bytes(raw: bytes, broken: int) -> str:
+def _single_bytes(raw: bytes, broken: int) -> tuple[str, str]:
     """What a spreadsheet program exports in Western Europe: Windows-1252, or Latin-1 where that has gaps."""
     if UTF8_LETTER.search(raw):
         # Mostly UTF-8 with a damaged byte: reading it as Windows-1252 would turn ü into Ã¼ without a word.
         line = _lines_before(raw[:broken].decode("latin-1"), broken)
         raise Broken("damaged UTF-8: a byte here fits no character; save the file anew as UTF-8", line)
     try:
-        return raw.decode("cp1252")
+        return raw.decode("cp1252"), "cp1252"
     except UnicodeDecodeError:
-        return raw.decode("latin-1")
+        return raw.decode("latin-1"), "latin-1"
 
 
 def _lines_before(text: str, position: int) -> int:
@@ -123,17 +130,19 @@ def separator(text: str) -> tuple[str, int]:
     return max(SEPARATORS, key=bare.count), 0
 
 
-def _filled(text: str) -> Iterator[Line]:
-    """The rows that hold anything, in order; raises Broken."""
+def filled(text: str, lines: Iterable[str]) -> Iterator[tuple[int, list[str], int]]:
+    """The rows that hold anything, in order: the line each begins on, its cells, the line it ends on.
+
+    lines: those of the text, with their ends; whoever gives them limits them. Raises Broken.
+    """
     mark, skip = separator(text)
     if mark not in SEPARATORS:
         raise Broken(f"'sep={mark}': cells are separated by comma, semicolon or tab", 1)
-    for line in _records(text, mark):
-        filled = any(cell.strip() for cell in line.cells)
-        if filled and skip:
-            skip = 0  # the row that only says which separator follows
-        elif filled:
-            yield line
+    for row in _records(lines, mark):
+        if "".join(row[1]).strip():
+            if not skip:
+                yield row
+            skip = 0  # the first row only says which separator follows
 
 
 def _check_size(line: Line, count: int) -> None:
@@ -144,18 +153,16 @@ def _check_size(line: Line, count: int) -> None:
         raise Broken(f"more than {COLUMN_LIMIT} columns: no table of a study is that wide", line.number)
 
 
-def _records(text: str, mark: str) -> Iterator[Line]:
-    """Every row, empty ones too; raises Broken where quotes do not close."""
-    reader = csv.reader(_physical(text), delimiter=mark, strict=True, skipinitialspace=mark != "\t")
-    while True:
-        first = reader.line_num + 1
-        try:
-            cells = next(reader)
-        except StopIteration:
-            return
-        except csv.Error as error:
-            raise Broken(_quoting(str(error)), first) from None
-        yield Line(first, tuple(cells), _starts(cells, first) if reader.line_num > first else ())
+def _records(lines: Iterable[str], mark: str) -> Iterator[tuple[int, list[str], int]]:
+    """Every row, empty ones too, as `filled` gives them; raises Broken where quotes do not close."""
+    reader = csv.reader(lines, delimiter=mark, strict=True, skipinitialspace=mark != "\t")
+    first = 1
+    try:
+        for cells in reader:
+            yield first, cells, reader.line_num
+            first = reader.line_num + 1
+    except csv.Error as error:
+        raise Broken(_quoting(str(error)), first) from None
 
 
 def _starts(cells: list[str], line: int) -> tuple[int, ...]:

@@ -15,6 +15,7 @@ from tco.read.problems import Refused, nearest, shown
 from tco.read.quantities import Money
 
 NAME_LIMIT = 200  # characters
+NAMES_LIMIT = 50  # in one cell
 TEXT_LIMIT = 2000  # characters; a source with its address is often longer than any name
 FIRST_YEAR, LAST_YEAR = 1970, 2100
 YES, NO = ("yes", "y", "true", "1"), ("no", "n", "false", "0", "")
@@ -112,6 +113,8 @@ def read_name(text: str, _: Column, __: Money) -> str:
 
 def read_names(text: str, column: Column, money: Money) -> tuple[str, ...]:
     """Names joined by +, each once."""
+    if text.count("+") >= NAMES_LIMIT:
+        raise Refused(f"{text.count('+') + 1} names; the most is {NAMES_LIMIT}")
     found = tuple(read_name(part.strip(), column, money) for part in text.split("+"))
     if "" in found:
         raise Refused(f"{shown(text)}: a name is missing beside a +; write for example '{column.cell.example}'")

@@ -11,7 +11,7 @@ import warnings
 import zipfile
 import zlib
 from collections.abc import Iterator, Mapping
-from datetime import date, datetime, time
+from datetime import date, datetime, time, timedelta
 from typing import Any
 
 from tco.errors import Place
@@ -147,6 +147,9 @@ def _text(cell: Any) -> str:
         return value.date().isoformat() if value.time() == time() else value.isoformat(" ")
     if isinstance(value, date):
         return value.isoformat()
+    if isinstance(value, timedelta):  # how a workbook stores 24:00
+        minutes, seconds = divmod(round(value.total_seconds()), 60)
+        return f"{minutes // 60:02}:{minutes % 60:02}:{seconds:02}"
     return "" if value is None else str(value)
 
 

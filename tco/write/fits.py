@@ -13,7 +13,7 @@ from typing import Any
 from tco.engine import Column
 from tco.engine.sheet import constant
 from tco.model import Ground
-from tco.model.power import measured_nodes, members
+from tco.model.measured import measured_nodes, members
 from tco.model.shared import resale_key
 from tco.model.supplies import supply_curve
 from tco.study import Node

@@ -36,8 +36,8 @@ def comparison_text(comparison: Comparison, files: Iterable[Path]) -> str:
     answer = [textwrap.fill(sentence, WIDTH) for sentence in spoken(comparison)]
     written = [f"  {path}" for path in files]
     tables = [table(comparison), delivered(comparison), against(comparison)]
-    parts = [wrapped(question), answer, *tables, keeping(comparison), notes(comparison), checked(comparison)]
-    told = [line for part in parts if part for line in (*part, "")]
+    parts = [wrapped(question), answer, *tables, keeping(comparison), a_kwh(comparison), notes(comparison)]
+    told = [line for part in (*parts, checked(comparison)) if part for line in (*part, "")]
     return "\n".join([*told, "written:", *written])
 
 
@@ -62,6 +62,18 @@ def table(comparison: Comparison) -> list[str]:
         "in all: everything, at its worth at the start; a month: the same, spread evenly",
     ]
     return [head, "-" * len(head), *rows, "", *notes]
+
+
+def a_kwh(comparison: Comparison) -> list[str]:
+    """What a kWh of the cheapest build costs, beside the bill's average, which people quote; nothing without both."""
+    for ground in comparison.ranked():
+        own, bill = (ground.measure(name) for name in ("marginal_price", "average_price"))
+        if not (absent(own, 0, comparison.figures) or absent(bill, 0, comparison.figures)):
+            name, money = ground.scenario.scenario, comparison.study.settings.currency
+            added, mean = (comparison.measure(ground, word) for word in ("marginal_price", "average_price"))
+            told = f"electricity: a kWh of {name} adds {added:.3f} {money} to the bill, whose average is {mean:.3f}"
+            return wrapped(f"{told} (sheet Electricity, bills.csv)")
+    return []
 
 
 # Heading, measure, how it is written.

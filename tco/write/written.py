@@ -8,7 +8,7 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
-from tco.engine import Column
+from tco.engine import Column, Table
 from tco.write import names
 from tco.write.blocks import Draft
 from tco.write.fits import SHARED, Entry, fits
@@ -16,6 +16,7 @@ from tco.write.live import Live, either, sentence, text
 from tco.write.page import Page
 from tco.write.rows import WITHOUT_EFFECT
 
+BILLED = ("tariff ", "charges ", "hours ", "shape ", "holidays", "home")  # tables on which bills rest
 FIRST = 3  # the first row of entries on the hidden sheet
 
 
@@ -75,10 +76,20 @@ def computed_of(draft: Draft, column: Column) -> str:
         tables = list(model.tables.values())
     else:
         near = {"resale": ("ages",)}.get(column.table.name, ("calendar", column.table.name))
-        tables = [t for t in model.tables.values() if (t.scenario == scenario if scenario else t.name in near)]
+        billed = column.table.name.startswith(BILLED)
+        tables = [
+            table
+            for table in model.tables.values()
+            if (table.scenario == scenario if scenario else table.name in near or (billed and is_bill(table)))
+        ]
     tables = [table for table in tables if table.kind != "reasons"]  # rates of return say so themselves
     told = [one.computed.split(" (")[0] for table in tables for one in model.of(table) if one.computed]
     return "; ".join(dict.fromkeys(told))
+
+
+def is_bill(table: Table) -> bool:
+    """Whether a table is a bill, the home's or that with a build."""
+    return table.name.startswith("home on ") or table.kind == "bill"
 
 
 def state(kept: Written, scenario: str = "") -> Live:

@@ -33,7 +33,7 @@ CASES = [
     case(
         "one switch",
         "Every path between 4 nodes and to clients leads through one 'switch'.",
-        home=row(SWITCH, "switch,,2", "switch,,1"),
+        flat=row(SWITCH, "switch,,2", "switch,,1"),
     ),
     case(
         "fewer than three nodes",
@@ -55,7 +55,7 @@ CASES = [
         "fewer than three nodes",
         "1 node decides whether writing goes on: when it is lost, none is left (months 1 to 6).",
         nodes=("home,box,4,10 Gbit/s", "home,box,1,10 Gbit/s\nhome,late,3,10 Gbit/s"),
-        home=(
+        flat=(
             (COMPUTER, COMPUTER.replace("box,4", "box,1")),
             (
                 DISK,
@@ -96,19 +96,19 @@ CASES = [
         "0.2399 are expected to fail in 60 months; recovery takes at least 85.33 h after losing a drive and 85.33 h "
         "after losing a node; 8.188 h a year are spent so.",
         pools=("main,3", "main,2"),
-        home=(row(DISK, "rising", "flat"), row(COMPUTER, "rising", "flat")),
+        flat=(row(DISK, "rising", "flat"), row(COMPUTER, "rising", "flat")),
     ),
     case(
         "fewer than three copies",
         "Pool 'main' keeps 1 copy: any loss loses data; of its 4 drives 0.2399 are expected to fail in 60 months.",
         pools=("main,3", "main,1"),
-        home=row(DISK, "rising", "flat"),
+        flat=row(DISK, "rising", "flat"),
     ),
     case(
         "fewer than three copies",
         "Pool 'main' keeps 3 + 1 pieces: after one loss, one more before all is whole again loses data.",
         pools=(("main,3,,", "main,,3,1"), ("72 h", "")),
-        home=row(DISK, "rising", ""),
+        flat=row(DISK, "rising", ""),
     ),
     case("fewer than three copies", pools=("main,3,,", "main,,2,2")),
     # 10 x 1.02^5 = 11.04
@@ -135,7 +135,7 @@ CASES = [
         "From month 40 (2030-03) to month 48 the data held, 12.82 TB, are above the 12.8 TB that the fill limit "
         "recommends; in month 48 12.99 TB are held.",
         study=("data held,10 TB", "data held,12 TB"),
-        home=later("12 TB"),
+        flat=later("12 TB"),
     ),
     case(
         "above the fill limit",
@@ -158,29 +158,29 @@ CASES = [
         "mixed drive sizes",
         "Pool 'main' mixes drives of 6 and 12 TB: filled alike, the largest take 2 times the reading and writing of "
         "the smallest (from month 49 on).",
-        home=later("6 TB"),
+        flat=later("6 TB"),
     ),
-    case("mixed drive sizes", home=later("12 TB")),
+    case("mixed drive sizes", flat=later("12 TB")),
     case(
         "system on a storage drive",
         "4 drives 'drive' hold the operating system beside data; 20 % of the speed is taken off for it.",
-        home=row(DISK, "main,,", "main,yes,"),
+        flat=row(DISK, "main,,", "main,yes,"),
     ),
     case(
         "used gear without a curve of its age",
         "Used, and without a failure curve, so that no failure is counted: 'computer' (30 months old).",
         "The failure curve 'flat' says 1.2 % a year at every age, also of 'drive' (3 years old).",
-        home=(
+        flat=(
             (COMPUTER, COMPUTER.replace("USD,,,", "USD,,30 months,").replace("rising", "")),
             (DISK, DISK.replace("USD,,,", "USD,,3 years,").replace("rising", "flat")),
         ),
     ),
-    case("used gear without a curve of its age", home=row(DISK, "USD,,,", "USD,,3 years,")),
-    case("used gear without a curve of its age", home=row(DISK, "rising", "flat")),
+    case("used gear without a curve of its age", flat=row(DISK, "USD,,,", "USD,,3 years,")),
+    case("used gear without a curve of its age", flat=row(DISK, "rising", "flat")),
     case(
         "failures not counted",
         "1 of 3 parts that can fail has no failure curve: 'drive'.",
-        home=row(DISK, "rising", ""),
+        flat=row(DISK, "rising", ""),
     ),
     # 800 GB a day x 1.25 x 2 copies / 4 drives = 500; 600 TB last 1,200 days, to 2030-03-15.
     case(
@@ -193,50 +193,50 @@ CASES = [
         "'drive' is written 500 GB a day: its 600 TB are reached in month 40 (2030-03) of 60; what it has written "
         "before it was bought comes on top.",
         pools=(("main,3,,", "main,,2,2"), ("30 GB/d,", "800 GB/d,1.25")),
-        home=row(DISK, "USD,,,", "USD,,1 year,"),
+        flat=row(DISK, "USD,,,", "USD,,1 year,"),
     ),
     # 1,826 days of five years: 600 TB at 328.58 GB a day, 438.1 by 3 copies over 4 drives.
     case("endurance reached within the horizon", pools=("30 GB/d", "438 GB/d")),
     case(
         "warranty ending within the horizon",
         "The warranty of 'computer' and 'drive' ends with month 36 (2029-11); 24 months without follow.",
-        home=(row(COMPUTER, "5 years", "3 years"), row(DISK, "5 years", "3 years")),
+        flat=(row(COMPUTER, "5 years", "3 years"), row(DISK, "5 years", "3 years")),
     ),
     case(
         "warranty ending within the horizon",
         "The warranty of 'drive' ends with the start; 60 months without follow.",
-        home=row(DISK, "5 years", "0 years"),
+        flat=row(DISK, "5 years", "0 years"),
     ),
     case(
         "a part that does not fit",
         "Too few places, each box: bay 3.5: 2 needed, 1 there.",
-        home=row(DISK, "1 bay", "2 bay"),
+        flat=row(DISK, "1 bay", "2 bay"),
     ),
     case(
         "little memory for the drives",
         "One 'box' has 5 GB of memory for 1 drive; 4 GB and 2 GB a drive make 6 GB.",
-        home=row(COMPUTER, "16 GB", "5 GB"),
+        flat=row(COMPUTER, "16 GB", "5 GB"),
     ),
-    case("little memory for the drives", home=row(COMPUTER, "16 GB", "6000 MB")),
+    case("little memory for the drives", flat=row(COMPUTER, "16 GB", "6000 MB")),
     case(
         "drives without their node",
         "The drives of 'box' are there without any other part of it; they count as if it were (month 1).",
-        home=row(COMPUTER, "150 USD,,", "150 USD,1,"),
+        flat=row(COMPUTER, "150 USD,,", "150 USD,1,"),
     ),
     case(
         "heavy part",
         "One 'computer' weighs 23.5 kg, more than 23 kg: two people lift it.",
-        home=row(COMPUTER, "2 kg", "23.5 kg"),
+        flat=row(COMPUTER, "2 kg", "23.5 kg"),
     ),
-    case("heavy part", home=row(COMPUTER, "2 kg", "23 kg")),
+    case("heavy part", flat=row(COMPUTER, "2 kg", "23 kg")),
     # 8 W and 5 W of 60 W are 21.7 %, of 66 W 19.7 %
     case(
         "supply hardly loaded",
         "Idle, one 'box' draws 13 W of the 66 W that its supply gives, 19.7 %: no badge promises efficiency below "
         "20 %.",
-        home=row(COMPUTER, "60 W", "66 W"),
+        flat=row(COMPUTER, "60 W", "66 W"),
     ),
-    case("supply hardly loaded", home=row(COMPUTER, "60 W", "0.065 kW")),
+    case("supply hardly loaded", flat=row(COMPUTER, "60 W", "0.065 kW")),
     case(
         "all supplies on one circuit",
         "All 4 nodes hang on one circuit at 'shelf': one tripped breaker stops all.",
@@ -275,41 +275,41 @@ CASES = [
     case(
         "noise at the bed",
         "Busy, it is 32.0 dB(A) at the bed, 2.0 dB above 30 dB(A), if sound spreads as in the open.",
-        home=row(COMPUTER, "20 dB(A)", "40 dB(A)"),
+        flat=row(COMPUTER, "20 dB(A)", "40 dB(A)"),
     ),
-    case("noise at the bed", home=row(COMPUTER, "20 dB(A)", "37.9 dB(A)")),
+    case("noise at the bed", flat=row(COMPUTER, "20 dB(A)", "37.9 dB(A)")),
     # 4 x 80 dB(A) make 86.02; 8 h / 2^(1.0206 / 3) = 6.32 h
     case(
         "noise that harms hearing",
         "Busy, the gear is 86.0 dB(A) at 1 m: more than 6.3 h a day there may harm hearing.",
-        home=row(COMPUTER, "20 dB(A)", "80 dB(A)"),
+        flat=row(COMPUTER, "20 dB(A)", "80 dB(A)"),
     ),
     # A sound power of 93 dB(A) over a floor is 85 at 1 m, and 88 of two; 82 of two in a free field.
     case(
         "noise that harms hearing",
         "Busy, the gear is 88.0 dB(A) at 1 m: more than 4.0 h a day there may harm hearing.",
-        home=row(SWITCH, "0 dB(A),", "93 dB(A),power"),
+        flat=row(SWITCH, "0 dB(A),", "93 dB(A),power"),
     ),
     case(
         "noise that harms hearing",
-        home=row(SWITCH, "0 dB(A),", "92.9 dB(A),power"),
+        flat=row(SWITCH, "0 dB(A),", "92.9 dB(A),power"),
         sites=(("others short", "standing,others short"), ("rating,", "rating,free,")),
     ),
     case(
         "noise not stated",
         "2 of 3 parts that draw power have no noise level, nor has another part of the same node (0 dB(A) if "
         "silent): 'computer' and 'drive'.",
-        home=row(COMPUTER, "20 dB(A),pressure,1 m", ",,"),
+        flat=row(COMPUTER, "20 dB(A),pressure,1 m", ",,"),
     ),
     # 4 x 150 x 1.2
     case(
         "resale above what was paid",
         "4 × 'computer' sell in month 60 (2031-11) for 720 USD, more than the 600 USD that they cost.",
-        home=((COMPUTER, COMPUTER.replace("rising,fair", ",gold")),),
+        flat=((COMPUTER, COMPUTER.replace("rising,fair", ",gold")),),
     ),
     case(
         "resale above what was paid",
-        home=((COMPUTER, COMPUTER.replace("rising,fair", ",gold")),),
+        flat=((COMPUTER, COMPUTER.replace("rising,fair", ",gold")),),
         study=("data held", "selling share,17 %,\ndata held"),
     ),
     case(
@@ -322,20 +322,20 @@ CASES = [
     case(
         "prices without a source",
         "2 of 4 prices have no source: 'drive' and 'household from 2026-06'.",
-        home=row(DISK, "ours", ""),
+        flat=row(DISK, "ours", ""),
         tariffs=("the bill", ""),
     ),
     case(
         "unusual price of a node",
         "One 'box' costs 251 USD without its drives; 75 to 250 USD are usual.",
-        home=row(COMPUTER, "150 USD", "251 USD"),
+        flat=row(COMPUTER, "150 USD", "251 USD"),
     ),
     case(
         "unusual price of a node",
         "One 'box' costs 70 USD without its drives; 75 to 250 USD are usual.",
-        home=row(COMPUTER, "150 USD", "70 USD"),
+        flat=row(COMPUTER, "150 USD", "70 USD"),
     ),
-    case("unusual price of a node", home=row(COMPUTER, "150 USD", "250 USD")),
+    case("unusual price of a node", flat=row(COMPUTER, "150 USD", "250 USD")),
     # 4 x 150 + 4 x 300 + 2 x 50
     case(
         "no hours of upkeep",

@@ -25,7 +25,7 @@ data held,10 TB,
 data growth,2 %,
 """,
     "scenarios": """scenario,parts list,tariff,busy share,upkeep,site,power factor,backup elsewhere
-home,home.csv,household,10 %,1 h/month,shelf,0.9,yes
+home,flat.csv,household,10 %,1 h/month,shelf,0.9,yes
 """,
     "nodes": """scenario,node,count,client link
 home,box,4,10 Gbit/s
@@ -61,7 +61,7 @@ COMPUTER = (
 )
 DISK = "drive,box,4,300 USD,,,5 W,8 W,rising,fair,5 years,,,,,,ours,12 TB,main,,600 TB,1 bay 3.5,200 MB/s,200 MB/s"
 SWITCH = "switch,,2,50 USD,,,5 W,,rising,,5 years,8 port,0 dB(A),,,,ours,,,,,,,"
-GOOD["home"] = "\n".join([HEAD, COMPUTER, DISK, SWITCH, ""])
+GOOD["flat"] = "\n".join([HEAD, COMPUTER, DISK, SWITCH, ""])
 Pair = tuple[str, str]
 Pairs = Pair | tuple[Pair, ...]
 
@@ -99,7 +99,7 @@ def later(capacity: str) -> tuple[Pair, ...]:
 # Three boxes of 12 TB and one of 24: raw 60, a share of 3 copies is 20; 3 x 18 can be used: 12 + 12 + 12 + 18.
 UNEVEN: dict[str, Pairs] = {
     "nodes": ("home,box,4,10 Gbit/s", "home,box,3,10 Gbit/s\nhome,big,1,10 Gbit/s"),
-    "home": (
+    "flat": (
         (COMPUTER, COMPUTER.replace("box,4", "box,3")),
         (DISK, DISK.replace("box,4", "box,3") + "\n" + DISK.replace("drive,box,4", "drives,big,2")),
     ),

@@ -78,7 +78,7 @@ def test_where_nothing_is_stated_every_rule_says_so_or_finds_it() -> None:
     Parts are new; what draws no power makes no noise.
     """
     study = GOOD["study"].replace("data held,10 TB,\n", "").replace("data growth,2 %,\n", "")
-    comparison = worked_out({"study": study, "scenarios": "scenario,parts list\nhome,home.csv\n", "home": BARE})
+    comparison = worked_out({"study": study, "scenarios": "scenario,parts list\nhome,flat.csv\n", "flat": BARE})
     silent = {look.rule.name for look in looks(comparison) if not look.found and not look.missing}
     assert silent == {"used gear without a curve of its age", "noise at the bed"}
 
@@ -157,13 +157,13 @@ def test_a_node_s_price_is_judged_in_dollars_by_the_study_s_rate(tmp_path: Path)
 
 
 def test_a_supply_in_volt_amperes_is_not_taken_for_watts() -> None:
-    changes = (("home", "60 W supply", "60 VA supply"),)
+    changes = (("flat", "60 W supply", "60 VA supply"),)
     assert found(compared(changes), "supply hardly loaded") == []
 
 
 def test_what_is_bought_in_the_last_month_can_no_longer_fail() -> None:
     """A failing drive of a pool, there for no month at all, exposes nothing."""
-    comparison = compared((("home", "drive,box,4,300 USD,", "drive,box,4,300 USD,60"),))
+    comparison = compared((("flat", "drive,box,4,300 USD,", "drive,box,4,300 USD,60"),))
     ground = comparison.built.baseline
     assert ground.scenario.parts[1].bought == ground.horizon
     assert not ground.has("phases", "exposed 1")

@@ -2,9 +2,10 @@
 
 from __future__ import annotations
 
+from collections.abc import Mapping
 from dataclasses import dataclass
 
-from tests.studies import SCENARIOS, STUDY, TARIFFS, Change
+from tests.studies import SCENARIOS, STUDY, TABLES, TARIFFS, Change
 
 
 @dataclass(frozen=True)
@@ -20,6 +21,21 @@ class Broken:
 def broken(name: str, place: str, *words: str, **change: Change) -> Broken:
     """A broken study, in the order it reads best."""
     return Broken(name, change, place, tuple(word.casefold() for word in words))
+
+
+def varied(good: Mapping[str, Change], changes: Mapping[str, Change]) -> dict[str, Change]:
+    """The tables of another good study than that of tests/studies.py, some changed as `write_study` says it."""
+    return {**good, **{name: _table(good, name, change) for name, change in changes.items()}}
+
+
+def _table(good: Mapping[str, Change], name: str, change: Change) -> Change:
+    if not isinstance(change, tuple):
+        return change
+    old, new = change
+    whole = good.get(name) or TABLES[name]
+    assert isinstance(whole, str)
+    assert whole.count(old) == 1, f"{old!r} stands {whole.count(old)} times in {name}"
+    return whole.replace(old, new)
 
 
 def tariffs(price: str, head: str = "price") -> str:
@@ -58,7 +74,7 @@ FILES = [
 ]  # fmt: skip
 
 HEADERS = [
-    broken("column missing", "tariffs.csv:1", "no column 'price'", tariffs="tariff,start\nhousehold,2026-01\n"),
+    broken("column missing", "tariffs.csv:1", "no column 'start'", tariffs="tariff,price\nhousehold,0.31 EUR/kWh\n"),
     broken("column twice", "tariffs.csv:1:5", "'growth'", "second time", tariffs=("growth,source", "Growth,growth")),
     broken("column unknown", "tariffs.csv:1:4", "'groth'", "did you mean 'growth'", tariffs=("growth,", "groth,")),
     broken("column unknown, required", "tariffs.csv:1:3", "'prise'", "did you mean 'price'",
@@ -82,7 +98,7 @@ CELLS = [
     broken("hexadecimal", "tariffs.csv:2:3", "unknown", tariffs=("0.31 EUR/kWh", "0x1F")),
     broken("underscore", "tariffs.csv:2:3", "not a number", tariffs=("0.31 EUR/kWh", "1_000")),
     broken("overflow", "tariffs.csv:2:3", "larger than", tariffs=("0.31", "1e999")),
-    broken("empty", "tariffs.csv:2:3", "empty", "not zero", tariffs=("0.31 EUR/kWh", "")),
+    broken("empty", "servers.csv:2:3", "empty", "not zero", servers=("150,", ",")),
     broken("no unit", "tariffs.csv:2:3", "no unit", "[EUR/kWh]", tariffs=("0.31 EUR/kWh", "0.31")),
     broken("ambiguous point", "servers.csv:2:3", "could be 1.234 or 1234", servers=("150,", "1.234,")),
     broken("ambiguous comma", "servers.csv:2:3", "could be 1.234 or 1234", servers=("150,", '"1,234",')),

@@ -5,8 +5,8 @@ Their good study is that of tests/studies.py with two pools, a site, contract te
 
 from __future__ import annotations
 
-from tests.read.corpus import Broken, broken
-from tests.studies import NODES, STUDY, TABLES, Change
+from tests.read.corpus import Broken, broken, varied
+from tests.studies import NODES, STUDY, Change
 
 SCENARIOS = """scenario,baseline,parts list,tariff,busy share,site,power factor,one client link,\
 voting nodes,backup elsewhere
@@ -59,16 +59,7 @@ GOOD = {
 
 def changed(**changes: Change) -> dict[str, Change]:
     """The good study's tables, some changed as `write_study` says it."""
-    return {**GOOD, **{name: _table(name, change) for name, change in changes.items()}}
-
-
-def _table(name: str, change: Change) -> Change:
-    if not isinstance(change, tuple):
-        return change
-    old, new = change
-    whole = GOOD.get(name) or TABLES[name]
-    assert whole.count(old) == 1, f"{old!r} stands {whole.count(old)} times in {name}"
-    return whole.replace(old, new)
+    return varied(GOOD, changes)
 
 
 def slip(name: str, place: str, *words: str, **changes: Change) -> Broken:

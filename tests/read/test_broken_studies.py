@@ -9,7 +9,7 @@ import pytest
 
 from tco.errors import Place, StudyError
 from tco.read import load
-from tests.read import corpus, corpus_delivery, corpus_prices
+from tests.read import corpus, corpus_delivery, corpus_electricity, corpus_hours, corpus_prices, corpus_supplies
 from tests.studies import write_study
 
 
@@ -29,7 +29,11 @@ TWOFOLD = {
 }  # fmt: skip
 
 
-CORPUS = [*corpus.CORPUS, *corpus_prices.CORPUS, *corpus_delivery.CORPUS]
+CORPUS = [
+    case
+    for part in (corpus, corpus_prices, corpus_delivery, corpus_electricity, corpus_hours, corpus_supplies)
+    for case in part.CORPUS
+]
 
 
 @pytest.mark.parametrize("case", CORPUS, ids=lambda case: case.name)

@@ -13,7 +13,26 @@ from tco.read.column import Column
 from tco.read.problems import Refused
 from tco.read.quantities import Money, conversion
 from tco.read.values import READERS, value
-from tco.study import FailurePoint, Fee, Node, OneOff, Part, PathPoint, ResalePoint, Row, Scenario, Settings, Version
+from tco.study import (
+    Charge,
+    EfficiencyPoint,
+    FailurePoint,
+    Fee,
+    Holiday,
+    HomeUse,
+    Node,
+    OneOff,
+    Part,
+    PathPoint,
+    Period,
+    ResalePoint,
+    Row,
+    Scenario,
+    Settings,
+    ShapePoint,
+    Site,
+    Version,
+)
 
 EURO = Money("EUR", {"USD": 0.92})
 
@@ -137,7 +156,8 @@ def test_a_byte_is_no_bit() -> None:
 def every_cell() -> list[tuple[str, Cell]]:
     """Each definition of study.py, by name."""
     types: list[type[Row]] = [
-        Settings, Scenario, Part, Node, Version, Fee, OneOff, FailurePoint, ResalePoint, PathPoint
+        Settings, Scenario, Part, Node, Version, Fee, OneOff, FailurePoint, ResalePoint, PathPoint, Site, Charge,
+        Period, Holiday, HomeUse, ShapePoint, EfficiencyPoint,
     ]  # fmt: skip
     return [
         (f"{kind.__name__}.{item.name}", item.metadata["cell"])

@@ -46,6 +46,8 @@ def tied(model: Any, column: Column, row: int) -> bool:
     """Whether a group of nodes fixes the value, or what is owned and what is bought would change places."""
     if column.name in ("price", "fetches_today") and column.values[row] == 0:
         return True
+    if column.name in ("above", "load"):  # blocks and efficiency curves rise from where they begin
+        return True
     if column.name == "traffic":  # the shares of all pools add up to 100 %
         return True
     nodes = [c for c in model.of(column.table) if c.name == "node"]
@@ -71,10 +73,13 @@ def change(rng: random.Random, column: Column, row: int, place: Place) -> Change
 def change_workbook(comparison: Comparison, path: Path, changes: list[Change]) -> None:
     """Type the new values into the workbook's cells."""
     book, stands = openpyxl.load_workbook(path), layout(comparison.built)
-    for one in changes:
-        sheet, cell = stands.cell(one.column, one.row)
-        assert not str(book[sheet][cell].value).startswith("="), f"{one.column.full_name} is no input there"
-        book[sheet][cell] = one.value
+    inputs = list(comparison.built.model.inputs())
+    for one in changes:  # scenarios may share a parts list: a row of it has a cell on the sheet of each
+        for column, row, place in inputs:
+            if place == one.place:
+                sheet, cell = stands.cell(column, row)
+                assert not str(book[sheet][cell].value).startswith("="), f"{column.full_name} is no input there"
+                book[sheet][cell] = one.value
     book.save(path)
 
 

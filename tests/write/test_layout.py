@@ -11,7 +11,7 @@ from tco.write.formulas import column_formulas
 from tco.write.layout import layout
 
 
-@pytest.fixture(scope="module", params=["demo", "small"])
+@pytest.fixture(scope="module", params=["demo", "small", "hours"])
 def built(request):
     return tco.compare(tco.load(tco.demo().parent / request.param)).built
 

@@ -18,7 +18,7 @@ from tco.write.live import Live, fixed, sentence
 from tco.write.workbook import A4, LETTER, write_workbook
 from tests.recalculate import PROGRAM, cells, is_error, needs_libreoffice
 
-STUDIES = ["demo", "small"]
+STUDIES = ["demo", "small", "hours"]
 
 
 @pytest.fixture(scope="module", params=STUDIES)
@@ -74,6 +74,7 @@ def test_sheets_stand_in_order(comparison, path):
         "Summary",
         "Against baseline",
         *own,
+        *(["Electricity"] if comparison.study.home else []),
         "Checks",
         "Assumptions",
         "Calendar",
@@ -91,7 +92,7 @@ def test_nothing_is_in_error(path):
 
 
 def test_no_function_is_newer_than_programs_in_use(path):
-    known = set("ABS CHOOSE FIXED IF INDEX INT LEFT LEN MATCH MAX MIN MOD OR PMT ROUND SUBSTITUTE SUM SUMIF".split())
+    known = set("ABS CHOOSE FIXED IF INDEX INT LEFT LEN MATCH MAX MIN MOD N OR PMT ROUND SUBSTITUTE SUM SUMIF".split())
     known |= {"COUNT", "FIND", "IFERROR", "IRR", "ISNUMBER", "LOG10", "NPV", "SUMIFS", "SUMPRODUCT"}
     used = set()
     for sheet in openpyxl.load_workbook(path):

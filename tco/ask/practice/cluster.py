@@ -10,8 +10,8 @@ from tco.ask.practice.rule import NotStated, Told
 from tco.ask.practice.words import spans
 from tco.engine import absent
 from tco.model import Ground
+from tco.model.measured import measured_nodes
 from tco.model.phases import is_there, starts
-from tco.model.power import measured_nodes
 from tco.study import Node, Part, Pool, Scenario
 
 POOLS = NotStated("pools (pools.csv), with `pool` and `capacity` of each drive in the parts list")

@@ -82,7 +82,10 @@ def prices(ground: Ground) -> Iterator[tuple[str, Row]]:
     yield from ((fee.fee, fee) for fee in scenario.fees if fee.amount or fee.amount_per_TB)
     yield from ((one.what, one) for one in scenario.one_offs if one.amount)
     for version in ground.study.tariffs.get(scenario.tariff, ()):
-        yield f"{version.tariff} from {version.start:%Y-%m}", version
+        if version.price is not None:
+            yield f"{version.tariff} from {version.start:%Y-%m}", version
+    for charge in ground.study.charges.get(scenario.tariff, ()):
+        yield f"{charge.charge} from {charge.start:%Y-%m}", charge
 
 
 def odd_node_price(comparison: Comparison, ground: Ground) -> Iterator[Told]:
