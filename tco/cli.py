@@ -48,12 +48,18 @@ def main() -> None:
     """
 
 
-def compared(study: Path | None, against: str = "") -> Any:
-    """The comparison of a study; the demo where there is none, or none of the name `demo`."""
+def place_of(study: Path | None) -> Path:
+    """Where a study stands; the demo where there is none, or none of the name `demo`."""
     import tco
 
-    is_demo = study is None or (str(study) == "demo" and not study.exists())
-    return tco.compare(tco.load(tco.demo() if is_demo or study is None else study), against=against)
+    return tco.demo() if study is None or (str(study) == "demo" and not study.exists()) else study
+
+
+def compared(study: Path | None, against: str = "") -> Any:
+    """The comparison of a study; see place_of."""
+    import tco
+
+    return tco.compare(tco.load(place_of(study)), against=against)
 
 
 @main.command()
@@ -121,6 +127,61 @@ def check(study: Path | None) -> None:
     from tco.write.findings_text import findings_text
 
     click.echo(findings_text(compared(study)))
+
+
+@main.command()
+@click.argument("study", type=FOLDER)
+@click.option("--tariff", "tables", type=FOLDER, multiple=True, metavar="FILE", help="New rows as CSV; repeatable.")
+@click.option("--price", metavar="AMOUNT", help='Or one new price, such as "0.36 EUR/kWh".')
+@click.option("--from", "start", metavar="MONTH", help="The first month of that price, such as 2027-03.")
+@click.option("--name", default="", metavar="TARIFF", help="Its tariff, where the study has several.")
+@click.option("--out", type=FOLDER, default=Path("out"), help="Folder for the results (default: out).")
+@click.option("--write", is_flag=True, help="Change the study itself, not a copy of it.")
+@click.option("--replace", is_flag=True, help="Overwrite results that were changed by hand.")
+def reprice(study: Path, tables: tuple[Path, ...], out: Path, write: bool, replace: bool, **one: str) -> None:
+    """Add a new version to a tariff of STUDY, and show what it changes.
+
+    FILE has rows as tariffs.csv has them; or as charges.csv, hours.csv or
+    holidays.csv, beside the tariff's row. Old versions are kept, so that months
+    before the change keep their cost. Prints costs before and after, and whether
+    the ranking or the price at which scenarios cost the same moved; writes
+    reprice.xlsx, reprice.csv and a changed copy of the study. STUDY stays as it
+    is unless --write is given.
+
+    \b
+    Example:  tco reprice demo --price "0.36 EUR/kWh" --from 2028-01
+              tco reprice my-study --tariff new-tariff.csv --write
+    """
+    import tco
+    from tco.ask.reprice import repriced
+    from tco.errors import ResultError
+    from tco.model import line_inputs
+    from tco.read.revise import revise
+    from tco.write.reprice import write_repriced
+    from tco.write.reprice_text import nothing_text, reprice_text
+
+    revision = revise(place_of(study), offers(tables, **one), line_inputs())
+    if revision.is_nothing:
+        click.echo(nothing_text(revision.same))
+        return
+    if write and revision.by_hand:
+        raise ResultError(revision.by_hand)
+    found = repriced(tco.compare(revision.before), tco.compare(revision.after), revision.added)
+    files = write_repriced(found, revision.tables, out, change=write, replace=replace)
+    click.echo(reprice_text(found, revision.notes, files))
+
+
+def offers(tables: tuple[Path, ...], price: str | None, start: str | None, name: str) -> list[Any]:
+    """What is offered to `tco reprice`: files, or one price."""
+    from tco.read.revise import NewPrice
+
+    if bool(tables) == (price is not None):
+        raise click.UsageError("give new rows with --tariff FILE, or one new price with --price and --from")
+    if (price is None) != (start is None) or (name and price is None):
+        raise click.UsageError(
+            "--price, --from and --name go together: the price and its first month, and its tariff"
+        )
+    return [*tables] if price is None or start is None else [NewPrice(price, start, name)]
 
 
 @main.command()

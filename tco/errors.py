@@ -5,6 +5,7 @@ TcoError                 anything a person can act on; exit code 2
 ├── FormulaError         a formula whose units do not fit; found when a model is built
 ├── FigureError          a figure that is no number (division by zero, overflow); found when it is computed
 ├── DisagreementError    a published figure that a second way of working it out does not confirm
+├── PastError            a month before a new price that would not keep its cost
 └── ResultError          results that cannot be written (an edited workbook, a full disk)
 """
 
@@ -83,6 +84,22 @@ class DisagreementError(TcoError):
     def __str__(self) -> str:
         ways = f"{self.own!r} by the model, {self.other!r} by its check"
         return f"{self.measure} of {self.scenario}: {ways}; this is a fault of tco, and nothing was written"
+
+
+class PastError(TcoError):
+    """A new version of a tariff that changes months before it: names scenario, line, month and both amounts."""
+
+    def __init__(self, scenario: str, line: str, month: str, amounts: tuple[float, float], since: str) -> None:
+        super().__init__(scenario, line, month, amounts, since)
+        self.scenario, self.line, self.month, self.amounts, self.since = scenario, line, month, amounts, since
+
+    def __str__(self) -> str:
+        before, after = self.amounts
+        return (
+            f"{self.line} of {self.scenario} in {self.month} would be {after:.2f} instead of {before:.2f}, though "
+            f"the new version begins in {self.since}: what comes with it must not count earlier (holidays may name "
+            "their hours, hours have a name of their own); nothing was written"
+        )
 
 
 class ResultError(TcoError):

@@ -12,7 +12,7 @@ from tco.study import Study
 def electricity_remarks(study: Study) -> Iterator[str]:
     """Each in a sentence, for people."""
     for log in study.logs.values():
-        yield from log.told
+        yield from (told if told.startswith(log.file) else f"{log.file}: {told}" for told in log.told)
     yield from below_nothing(study)
     yield from holidays_end(study)
     yield from without_home(study)

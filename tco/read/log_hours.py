@@ -25,6 +25,11 @@ COVERED = QUARTER  # what of each hour of the day must have been measured at lea
 KINDS = ("Monday to Friday", "Saturday and Sunday")
 LISTED = 5  # lines that a sentence names
 
+MOSTLY_GAP = (
+    "more time is left out than was measured: a meter that writes only on change looks like this, and its average "
+    "then leans towards what changes"
+)
+
 
 @dataclass(frozen=True)
 class Spans:
@@ -93,7 +98,7 @@ def log_of(file: str, name: str, readings: Readings, form: str, clock: Clock) ->
         raise Refused(f"only {total / HOUR:.1f} h measured between its rows; an average takes 24 h at least")
     profiles, told = _profiles(hours)
     about = _about(name, readings, found, hours, clock)
-    return Log(file, *profiles, (about, *_left_out(readings, found, clock), *readings.told, *told))
+    return Log(file, *profiles, (about, *_left_out(readings, found, clock, float(total)), *readings.told, *told))
 
 
 def _profiles(hours: Hours) -> tuple[tuple[tuple[float, ...], tuple[float, ...]], list[str]]:
@@ -142,7 +147,7 @@ def _step(ticks: float) -> str:
     return f"{ticks / SECOND:.4g} s"
 
 
-def _left_out(readings: Readings, found: Spans, clock: Clock) -> list[str]:
+def _left_out(readings: Readings, found: Spans, clock: Clock, measured: float) -> list[str]:
     """Sentences about gaps, and about resets of the meter."""
     told = []
     if count := int(found.gap.sum()):
@@ -151,6 +156,8 @@ def _left_out(readings: Readings, found: Spans, clock: Clock) -> list[str]:
         first, last = _minute(found.begins[worst], clock), _minute(found.ends[worst], clock)
         gaps = f"{count} gaps ({lengths.sum() / HOUR:.1f} h) left out, the longest" if count > 1 else ""
         told.append(f"{gaps or f'1 gap ({lengths.sum() / HOUR:.1f} h) left out,'} from {first} to {last}")
+        if lengths.sum() > measured:
+            told.append(MOSTLY_GAP)
     return told + _resets(readings, found)
 
 

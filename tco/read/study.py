@@ -53,7 +53,7 @@ Failures = Mapping[str, tuple[FailurePoint, ...]]
 Resale = Mapping[str, tuple[ResalePoint, ...]]
 Efficiency = Mapping[str, tuple[EfficiencyPoint, ...]]
 Extra = Mapping[type[Row], Mapping[str, Cell]]
-RESULTS = ("lines.csv", "measures.csv", "bills.csv", "checks.csv")  # what a comparison writes
+RESULTS = ("lines.csv", "measures.csv", "bills.csv", "checks.csv", "reprice.csv")  # what a comparison writes
 TABLES: Mapping[str, type[Row]] = {
     "study.csv": Settings,
     "scenarios.csv": Scenario,

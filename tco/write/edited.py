@@ -15,13 +15,26 @@ from tco.write.fingerprint import PROPERTY, Listing, fingerprint
 UNREADABLE = "cannot be read as a workbook"
 FOREIGN = "was not written by tco"
 CHANGED = "was changed since tco wrote it"
+NO_BOOK = (OSError, KeyError, ValueError, TypeError, SyntaxError, zipfile.BadZipFile, InvalidFileException)
+
+
+def property_of(path: Path, name: str) -> str | None:
+    """A property of a workbook; None where it has none of that name, or cannot be read."""
+    try:
+        book: Any = openpyxl.load_workbook(path, read_only=True)
+    except NO_BOOK:
+        return None
+    try:
+        return next((str(one.value) for one in book.custom_doc_props.props if one.name == name), None)
+    finally:
+        book.close()
 
 
 def why_kept(path: Path) -> str:
     """Why a workbook must not be overwritten silently; empty where it is as the tool wrote it."""
     try:
         book: Any = openpyxl.load_workbook(path)
-    except (OSError, KeyError, ValueError, TypeError, SyntaxError, zipfile.BadZipFile, InvalidFileException):
+    except NO_BOOK:
         return UNREADABLE
     try:
         mark = next((one.value for one in book.custom_doc_props.props if one.name == PROPERTY), None)

@@ -51,26 +51,28 @@ def prepare(folder: Path) -> None:
     folder.mkdir(parents=True, exist_ok=True)
 
 
-def check_places(folder: Path, *, replace: bool) -> None:
+def check_places(folder: Path, names: Sequence[str] = FILES, *, replace: bool) -> None:
     """Raises ResultError where something stands in the way, or a person's changes would be lost."""
-    for name in FILES:
-        if (folder / name).is_dir():
-            raise ResultError(f"{folder / name}: a folder of that name is in the way; move it, or use another --out")
-        if name != WORKBOOK and not replace and is_foreign(folder / name):
+    for name in names:
+        place = folder / name
+        if place.is_dir():
+            raise ResultError(f"{place}: a folder of that name is in the way; move it, or use another --out")
+        if not replace and (why := why_left_alone(place)):
             raise ResultError(
-                f"{folder / name}: was not written by tco, so it is left alone; nothing was written. "
+                f"{place}: {why}, so it is left alone; nothing was written. "
                 "Move it away, write to another folder with --out, or overwrite it with --replace"
             )
-    book = folder / WORKBOOK
-    if replace or not book.exists():
-        return
+
+
+def why_left_alone(place: Path) -> str:
+    """Why a file must not be overwritten unasked; empty where it may be, or where there is none."""
+    if place.suffix != ".xlsx":
+        return "was not written by tco" if is_foreign(place) else ""
+    if not place.exists():
+        return ""
     from tco.write.edited import why_kept
 
-    if why := why_kept(book):
-        raise ResultError(
-            f"{book}: {why}, so it is left alone; nothing was written. "
-            "Move it away, write to another folder with --out, or overwrite it with --replace"
-        )
+    return why_kept(place)
 
 
 def is_foreign(path: Path) -> bool:
@@ -89,7 +91,7 @@ def write_whole(comparison: Comparison, folder: Path) -> list[Path]:
         make(comparison, work)
         for name in FILES:
             settle(work / name)
-        put(work, folder, FILES)
+        put([(work / name, folder / name) for name in FILES])
     finally:
         shutil.rmtree(work, ignore_errors=True)
     return [folder / name for name in FILES]
@@ -102,23 +104,35 @@ def sweep(folder: Path) -> None:
             shutil.rmtree(left, ignore_errors=True)
 
 
-def put(work: Path, folder: Path, names: Sequence[str]) -> None:
-    """Rename the new files into place; if that stops half way, the earlier ones come back."""
-    earlier = [name for name in names if (folder / name).exists()]
-    for name in earlier:
-        shutil.copy2(folder / name, work / f"earlier {name}")
-    done: list[str] = []
+def put(moves: Sequence[tuple[Path, Path]]) -> None:
+    """Rename new files and folders into place in turn; if that stops half way, the earlier ones come back."""
+    asides = {place: made.with_name(f"earlier {made.name}") for made, place in moves if place.exists()}
+    for place, aside in asides.items():
+        if place.is_file():
+            shutil.copy2(place, aside)
+    done: list[Path] = []
     try:
-        for name in names:
-            os.replace(work / name, folder / name)
-            done.append(name)
+        for made, place in moves:
+            done.append(place)
+            if place.is_dir():  # a folder cannot be replaced in one step
+                os.rename(place, asides[place])
+            os.replace(made, place)
     except BaseException:
-        for name in done:
-            if name in earlier:
-                os.replace(work / f"earlier {name}", folder / name)
-            else:
-                (folder / name).unlink(missing_ok=True)
+        for place in done:
+            take_back(place, asides.get(place))
         raise
+
+
+def take_back(place: Path, aside: Path | None) -> None:
+    """What stood at a place before stands there again, or nothing."""
+    if aside is not None and not aside.exists():
+        return  # a folder that was not moved yet
+    if place.is_dir():
+        shutil.rmtree(place)
+    if aside is not None:
+        os.replace(aside, place)
+    else:
+        place.unlink(missing_ok=True)
 
 
 def make(comparison: Comparison, folder: Path) -> None:

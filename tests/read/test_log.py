@@ -179,6 +179,15 @@ def test_gaps_are_left_out_and_told(tmp_path: Path) -> None:
     same(log)
     assert log.told[1] == "2 gaps (13.0 h) left out, the longest from 2026-11-04 09:59 to 2026-11-04 22:30"
     assert "13.5 days measured" in log.told[0]
+    assert not any("more time" in sentence for sentence in log.told)
+
+
+def test_a_log_that_is_mostly_gap_says_so(tmp_path: Path) -> None:
+    rows = power_rows(moments(at(VIENNA, "2026-11-02 00:00"), MINUTE, 14 * 1440), VIENNA)
+    first, last = at(VIENNA, "2026-11-03 00:00"), at(VIENNA, "2026-11-14 00:00")  # a Tuesday to a Saturday
+    log = read_text(tmp_path, log_text([one for one in rows if not first <= one[0] < last], VIENNA))
+    same(log)
+    assert log.told[2].startswith("more time is left out than was measured")
 
 
 @pytest.mark.parametrize(

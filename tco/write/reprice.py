@@ -1,0 +1,180 @@
+"""What `tco reprice` leaves behind: its workbook, its CSV and a copy of the study, or the study's own tables changed.
+
+All are made beside their places and put there together; whatever stops that leaves everything as it was.
+"""
+
+from __future__ import annotations
+
+import os
+import shutil
+import tempfile
+from collections.abc import Iterator, Mapping
+from datetime import datetime
+from hashlib import sha256
+from pathlib import Path
+
+from xlsxwriter import Workbook
+from xlsxwriter.exceptions import XlsxWriterException
+
+from tco.ask.reprice import HEADER, Repriced, reprice_rows
+from tco.errors import ResultError
+from tco.places import data_folder
+from tco.study import Study
+from tco.write import reprice_months, reprice_sheet
+from tco.write.fingerprint import PROPERTY, Listing, fingerprint
+from tco.write.formats import FONT, Formats
+from tco.write.page import Page
+from tco.write.results import UNFINISHED, check_places, prepare, put, settle, sweep
+from tco.write.tables import csv_text
+from tco.write.workbook import A4, LETTER, LETTER_MONEY, OPTIONS
+
+WORKBOOK, TABLE, COPY = "reprice.xlsx", "reprice.csv", "study"
+MARK = "tco study"  # property of the workbook: what the copy of the study beside it was when it was written
+Tables = Mapping[str, tuple[bytes, bytes]]  # table -> its bytes before and after
+Moves = list[tuple[Path, Path]]
+
+
+def write_repriced(
+    found: Repriced, tables: Tables, folder: Path, *, change: bool = False, replace: bool = False
+) -> list[Path]:
+    """Write what was found, and the study changed: a copy of it, or (change) itself. Returns the paths.
+
+    tables: those that change; none where the study is a workbook, which is neither copied nor changed.
+    replace: whether what a person has changed in the folder may be overwritten. Raises ResultError.
+    """
+    study = Path(found.study.folder)
+    try:
+        check_apart(study, folder, copied=bool(tables) and not change)
+        if change:
+            check_changeable(study, tables)
+        prepare(folder)
+        check_places(folder, (WORKBOOK, TABLE), replace=replace)
+        if tables and not change and not replace:
+            check_copy(folder)
+        return write_whole(found, tables, folder, study if change else None)
+    except OSError as error:
+        raise ResultError(f"{error.filename or folder}: cannot be written: {error.strerror or error}") from error
+
+
+def check_apart(study: Path, folder: Path, *, copied: bool) -> None:
+    """Raises ResultError where results or the copy would take the place of the study they are about."""
+    home = study.resolve()
+    if home in (folder.resolve(), (folder / WORKBOOK).resolve()):
+        raise ResultError(f"{folder}: is the study itself; results need a folder of their own, named with --out")
+    if copied and home.is_relative_to((folder / COPY).resolve()):
+        raise ResultError(
+            f"{folder / COPY}: the copy would take the place of the study itself; name another folder with --out"
+        )
+
+
+def check_changeable(study: Path, tables: Tables) -> None:
+    """Raises ResultError where a study is not to be changed, or was changed meanwhile."""
+    if study.resolve().is_relative_to(data_folder().resolve()):
+        raise ResultError(f"{study}: comes with tco and stays as it is; copy it and change the copy")
+    for name, (before, _) in tables.items():
+        path = study / name
+        if (path.read_bytes() if path.exists() else b"") != before:
+            raise ResultError(f"{path}: was changed while tco was at work; nothing was written; run it again")
+        if path.exists() and not os.access(path, os.W_OK):
+            raise ResultError(f"{path}: may not be written to; nothing was written")
+
+
+def check_copy(folder: Path) -> None:
+    """Raises ResultError where a copy of an earlier run was changed since."""
+    copy = folder / COPY
+    if not copy.exists():
+        return
+    from tco.write.edited import property_of
+
+    if not copy.is_dir() or property_of(folder / WORKBOOK, MARK) != mark_of(copy):
+        raise ResultError(
+            f"{copy}: is not as tco wrote it, so it is left alone; nothing was written. "
+            "Move it away, write to another folder with --out, or overwrite it with --replace"
+        )
+
+
+def write_whole(found: Repriced, tables: Tables, folder: Path, study: Path | None) -> list[Path]:
+    """Make everything beside its place, then put it there; `study` is the one to change, if any."""
+    homes = [folder, study] if study else [folder]
+    for home in homes:
+        sweep(home)
+    works = [Path(tempfile.mkdtemp(prefix=UNFINISHED, dir=home)) for home in homes]
+    try:
+        moves = changed(study, tables, works[-1]) if study else copied(found.study, tables, folder, works[0])
+        write_workbook(found, works[0] / WORKBOOK, mark_of(works[0] / COPY) if moves and not study else "")
+        text = csv_text(HEADER, reprice_rows(found))
+        (works[0] / TABLE).write_text(text, encoding="utf-8", newline="")
+        moves += [(works[0] / name, folder / name) for name in (WORKBOOK, TABLE)]
+        for made, _ in moves:
+            for path in made.rglob("*") if made.is_dir() else [made]:
+                if path.is_file():
+                    settle(path)
+        put(moves)
+    finally:
+        for work in works:
+            shutil.rmtree(work, ignore_errors=True)
+    return [place for _, place in sorted(moves, key=lambda move: (move[0].parent != works[0], move[1].name))]
+
+
+def changed(study: Path, tables: Tables, work: Path) -> Moves:
+    """The study's changed tables; versions come last, since what they refer to must be there."""
+    moves = []
+    for name in sorted(tables, key=lambda one: (one == "tariffs.csv", one)):
+        made, place = work / name, study / name
+        made.write_bytes(tables[name][1])
+        if place.exists():
+            shutil.copymode(place, made)
+        moves.append((made, place.resolve() if place.exists() else place))
+    return moves
+
+
+def copied(study: Study, tables: Tables, folder: Path, work: Path) -> Moves:
+    """A copy of the study's CSV files, some of them changed; nothing for a workbook."""
+    if not tables:
+        return []
+    home, copy = Path(study.folder), work / COPY
+    for name in dict.fromkeys([*files_of(study), *tables]):
+        (copy / name).parent.mkdir(parents=True, exist_ok=True)
+        (copy / name).write_bytes(tables[name][1] if name in tables else (home / name).read_bytes())
+    return [(copy, folder / COPY)]
+
+
+def files_of(study: Study) -> Iterator[str]:
+    """The CSV files of a study: those at the top of its folder, and those that its tables name."""
+    home = Path(study.folder)
+    for path in sorted(home.iterdir()):
+        if path.suffix.casefold() == ".csv" and path.is_file() and not path.name.startswith((".", "~$")):
+            yield path.name
+    yield from (scenario.parts_list for scenario in study.scenarios if scenario.parts_list)
+    yield from study.logs
+
+
+def mark_of(folder: Path) -> str:
+    """What the files of a folder are, as one short text."""
+    found = sha256()
+    for path in sorted(folder.rglob("*")):
+        if path.is_file():
+            found.update(f"{path.relative_to(folder).as_posix()}\n{sha256(path.read_bytes()).hexdigest()}\n".encode())
+    return found.hexdigest()
+
+
+def write_workbook(found: Repriced, path: Path, mark: str) -> None:
+    """Both sheets; the same change gives the same bytes."""
+    book = Workbook(str(path), OPTIONS)
+    formats, listing = Formats(book), Listing()
+    front, behind = (Page(book, name, formats, listing) for name in (reprice_sheet.NAME, reprice_months.NAME))
+    months = reprice_months.Months(found)
+    months.write(behind)
+    reprice_sheet.Front(front, found, months).write()
+    for page in (front, behind):
+        page.sheet.set_paper(LETTER if found.study.settings.currency in LETTER_MONEY else A4)
+    book.formats[0].set_font_name(FONT)
+    book.formats[0].set_font_size(10)
+    book.set_properties({"title": found.study.settings.question, "created": datetime(2000, 1, 1)})
+    book.set_custom_property(PROPERTY, fingerprint(listing))
+    book.set_custom_property(MARK, mark or "none")
+    book.set_calc_mode("auto")
+    try:
+        book.close()
+    except (XlsxWriterException, OSError) as error:
+        raise ResultError(f"{path}: the workbook cannot be written: {error}") from error
