@@ -120,9 +120,10 @@ class Months:
         sheet.repeat_rows(HEAD, FIRST - 1)
         sheet.repeat_columns(0, 1)
         sheet.set_landscape()
-        sheet.set_margins(left=0.4, right=0.4, top=0.5, bottom=0.55)
+        sheet.set_margins(left=0.4, right=0.4, top=0.7, bottom=0.55)
+        sheet.set_header('&L&"Arial,Bold"&12By month: before and after')  # a title would be cut on later pages
         sheet.fit_to_pages(-(-self.end // PAGE), 0)
-        sheet.print_area(0, 0, FIRST + self.found.horizon - 1, self.end - 1)
+        sheet.print_area(HEAD, 0, FIRST + self.found.horizon - 1, self.end - 1)
         sheet.set_footer("&L&8&A&R&8page &P of &N")
         sheet.hide_gridlines(2)
 
