@@ -6,6 +6,7 @@ import random
 from pathlib import Path
 
 from tests.random_delivery import add_delivery
+from tests.random_electricity import add_electricity
 
 
 def random_study(seed: int, folder: Path) -> Path:
@@ -28,6 +29,8 @@ def random_study(seed: int, folder: Path) -> Path:
     tables |= {f"parts{number}": parts(rng, horizon) for number in range(len(names))}
     if seed % 3:  # two of three say what builds deliver; random numbers of their own leave the rest as it was
         add_delivery(random.Random(f"delivery {seed}"), tables, names, horizon)
+    if seed % 4 in (1, 2):  # and half of them how electricity is billed
+        add_electricity(random.Random(f"electricity {seed}"), tables, names, horizon)
     for name, rows in tables.items():
         (folder / f"{name}.csv").write_text("\n".join(rows) + "\n", encoding="utf-8")
     return folder

@@ -12,7 +12,7 @@ from dataclasses import dataclass
 from datetime import UTC, datetime
 from zoneinfo import ZoneInfo
 
-from tco.study import Fee, Part, Row, Scenario, Study, Version
+from tco.study import Fee, Node, Part, Row, Scenario, Study, Version
 
 Months = list[float]
 
@@ -23,6 +23,23 @@ class Unit:
 
     part: Part
     bought: int
+
+
+def own_watts(part: Part, *, busy: bool) -> float:
+    """What one part draws, where its watts are counted."""
+    return part.busy if busy and part.busy is not None else part.idle
+
+
+def is_measured(node: Node) -> bool:
+    """Whether a node's power was measured at the plug, or logged there."""
+    return node.measured_idle is not None or bool(node.log)
+
+
+def measured_watts(node: Node, *, busy: bool) -> float:
+    """What one measured node draws; what a log says comes hour by hour, see plain_bills.py."""
+    if node.measured_idle is None:
+        return 0.0
+    return node.measured_busy if busy and node.measured_busy is not None else node.measured_idle
 
 
 class Plain:
@@ -45,7 +62,7 @@ class Plain:
         for one_off in self.scenario.one_offs:
             lines["one_off"][one_off.month] += self.in_money(one_off, "amount", one_off.month)
         for month in range(1, self.horizon + 1):
-            lines["electricity"][month] = self.kwh(month) * self.kwh_price(month)
+            lines["electricity"][month] = self.electricity(month)
             lines["fees"][month] = self.fees(month)
             lines["upkeep"][month] = self.scenario.upkeep * self.settings.hour_value * self.others(month)
         return lines
@@ -150,38 +167,60 @@ class Plain:
 
     def watts(self, month: int) -> float:
         share = self.scenario.busy_share
-        total = 0.0
-        measured = {node.node: node for node in self.scenario.nodes if node.measured_idle is not None}
-        for part in self.scenario.parts:
-            here = part.bought < month <= (self.horizon if part.leaves is None else part.leaves)
-            first = min((p.bought for p in self.scenario.parts if p.node == part.node and p.quantity), default=-1)
-            if here and not (part.node in measured and part.bought == first):
-                busy = part.idle if part.busy is None else part.busy
-                total += part.quantity * ((1 - share) * part.idle + share * busy)
-        for name, node in measured.items():
-            own = [part for part in self.scenario.parts if part.node == name and part.quantity]
-            if own:
-                first_part = min(own, key=lambda part: part.bought)
-                leaves = self.horizon if first_part.leaves is None else first_part.leaves
-                if first_part.bought < month <= leaves:
-                    busy = node.measured_idle if node.measured_busy is None else node.measured_busy
-                    total += node.count * ((1 - share) * node.measured_idle + share * busy)
-        return total
+        return (1 - share) * self.drawn(month, busy=False) + share * self.drawn(month, busy=True)
 
-    def kwh_price(self, month: int) -> float:
+    def drawn(self, month: int, *, busy: bool) -> float:
+        """Watts of all that is there in a month, idle or all busy at once."""
+        parts = sum(part.quantity * own_watts(part, busy=busy) for part in self.counted(month))
+        return parts + sum(node.count * measured_watts(node, busy=busy) for node in self.measured(month))
+
+    def counted(self, month: int) -> list[Part]:
+        """Parts that are there and that no measurement covers."""
+        measured = {node.node for node in self.scenario.nodes if is_measured(node)}
+        found = []
+        for part in self.scenario.parts:
+            first = min((p.bought for p in self.scenario.parts if p.node == part.node and p.quantity), default=-1)
+            if self.is_there(part, month) and not (part.node in measured and part.bought == first):
+                found.append(part)
+        return found
+
+    def measured(self, month: int) -> list[Node]:
+        """Measured nodes that are there: as long as what they were bought with."""
+        found = []
+        for node in filter(is_measured, self.scenario.nodes):
+            own = [part for part in self.scenario.parts if part.node == node.node and part.quantity]
+            if own and self.is_there(min(own, key=lambda part: part.bought), month):
+                found.append(node)
+        return found
+
+    def is_there(self, part: Part, month: int) -> bool:
+        return part.bought < month <= (self.horizon if part.leaves is None else part.leaves)
+
+    def electricity(self, month: int) -> float:
+        """What the build's electricity costs by a price of a kWh; for bills of another kind see plain_bills.py."""
         if not self.scenario.tariff:
             return 0.0
-        versions = self.study.tariffs[self.scenario.tariff]
-        held = [v for v in versions if self.since(v) <= month - 1]
-        version = held[-1]
-        begins = self.since(version) + 1 if self.since(version) > 0 else 0
-        price = self.in_money(version, "price", begins)
+        version = self.version(month)
+        price = self.in_money(version, "price", self.begins(version))
+        return self.kwh(month) * price * self.price_level(version, month)
+
+    def version(self, month: int) -> Version:
+        """The version of the tariff that is in force in a month."""
+        return [v for v in self.study.tariffs[self.scenario.tariff] if self.since(v) <= month - 1][-1]
+
+    def begins(self, version: Version) -> int:
+        """The month whose price a version says: the start, or its first month."""
+        return self.since(version) + 1 if self.since(version) > 0 else 0
+
+    def price_level(self, version: Version, month: int) -> float:
+        """What 1 in the money of a version has become by a month."""
+        begins = self.begins(version)
         if version.path:
-            return price * self.along(version.path, month) / self.along(version.path, begins)
+            return self.along(version.path, month) / self.along(version.path, begins)
         growth = 0.0 if version.growth is None else self.rate(version, "growth")
-        if version.growth is None and version is versions[-1]:
+        if version.growth is None and version is self.study.tariffs[self.scenario.tariff][-1]:
             growth = self.rate(self.settings, "electricity_growth")
-        return price * (1 + growth) ** (self.grown(month) - self.grown(begins))
+        return (1 + growth) ** (self.grown(month) - self.grown(begins))
 
     def since(self, version: Version) -> int:
         start = self.settings.start

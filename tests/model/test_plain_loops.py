@@ -9,7 +9,7 @@ import pytest
 
 import tco
 from tco.places import data_folder
-from tests.model.plain import Plain
+from tests.model.plain_bills import Billed
 from tests.random_studies import random_study
 
 
@@ -17,7 +17,7 @@ def assert_same(folder: Path) -> None:
     study = tco.load(folder)
     comparison = tco.compare(study)
     for ground in comparison.built.grounds:
-        for name, wanted in Plain(study, ground.scenario).lines().items():
+        for name, wanted in Billed(study, ground.scenario).lines().items():
             found = comparison.of(ground.month(name))
             assert found == pytest.approx(np.array(wanted), rel=1e-9, abs=1e-8), (ground.scenario.scenario, name)
 

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from tests.published import (
+    bills,
     budgets,
     capacity,
     discounting,
@@ -28,6 +29,7 @@ SUBJECTS = (
     *fleets.SUBJECTS,
     *capacity.SUBJECTS,
     *sound_and_circuits.SUBJECTS,
+    *bills.SUBJECTS,
     *functions.SUBJECTS,
 )
 CHECKS: dict[str, Check] = {

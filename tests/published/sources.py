@@ -198,6 +198,97 @@ LECTURE = Source("FE-review notes", "FE-review lecture notes, repository dustyka
 BULBS = Source(
     "bulb exercise", "light-bulb exercise on equivalent annual cost, posted answers of two question sites", "seen"
 )
+OFGEM = Source(
+    "Ofgem",
+    "Ofgem, New energy price cap level for July to September 2024, and October to December 2024, starts today, "
+    "https://ofgem.gov.uk/news/new-energy-price-cap-level-october-december-2024-starts-today",
+    "memory",
+    "two quarters read there, the other rates where others quote them; the typical use of 2,700 and 11,500 kWh a "
+    "year is from memory, and closes all five totals",
+)
+OFGEM_PARTS = Source(
+    "Ofgem, electricity alone", "the same rates, 365 days and 2,700 kWh", "computed", "not printed by itself"
+)
+SEYMOUR = Source(
+    "Seymour",
+    "City of Seymour, Residential electricity, Billing calculation examples, undated, "
+    "https://cityofseymour.org/departments/utilities/residential-electricity/bill-comparison/",
+    "seen",
+)
+SEYMOUR_MORE = Source("Seymour, 36 kWh more", "the same prices", "computed")
+KANSAI = Source(
+    "Kansai Electric",
+    "Kansai Electric, menu page of Juryo Dento A with a worked example, undated, https://kepco.jp/ryokin/menu/dento_a",
+    "seen",
+    "fuel adjustment and levy are symbols there and left out",
+)
+KANSAI_MORE = Source("Kansai Electric, 36 kWh more", "the same prices", "computed")
+TNB = Source(
+    "TNB",
+    "TNB, Billing component (July 2018), "
+    "https://www.mytnb.com.my/residential/understand-your-bill/billing-component; Malay Mail, 28 May 2020, "
+    "https://www.malaymail.com/news/malaysia/2020/05/28/tnb-prorate-method-ensures-users-will-not-be-overcharged/1870375",
+    "memory",
+    "bills and the first three blocks read; the last two blocks are from memory, and give the printed 681",
+)
+RWE = Source(
+    "RWE/BDEW",
+    "RWE, Strompreise und Stromrechnung privater Haushalte (data BDEW, March 2014), "
+    "https://www.rwe.com/web/cms/de/2074608/transparenz-offensive/stromdaten-kompakt/"
+    "strompreise-und-stromrechnung-privater-haushalte/",
+    "seen",
+)
+RWE_1998 = Source(
+    "RWE/BDEW, 1998",
+    "the same, column of 1998",
+    "memory",
+    "prices and bill read; that VAT rose from 15 % to 16 % in April 1998 is from memory",
+)
+OAKVILLE = Source(
+    "Oakville Hydro",
+    "Oakville Hydro, Understanding Your Bill (Tiered), May 1 to October 31, 2022, "
+    "https://www.oakvillehydro.com/accounts-customer-services/billing-payment/"
+    "understanding-your-bill-tiered-may-1-october-31-2022",
+    "seen",
+    "up to the regulatory lines",
+)
+OAKVILLE_REST = Source(
+    "Oakville Hydro, the rest",
+    "the same bill, a rebate of 17 % and HST of 13 % before it",
+    "computed",
+    "the printed total was cut off; the rate of the rebate read on another page, that of the tax from memory",
+)
+TAIPOWER = Source("Taipower", "Taipower, residential summer prices 2023, quoted on ez3c.tw", "quoted")
+UMHLATHUZE = Source(
+    "uMhlathuze",
+    "uMhlathuze municipality, electricity tariff 2024/25, as a question site prints it with the answer",
+    "quoted",
+)
+SINGAPORE = Source("CNA", "CNA, 30 Dec 2020, electricity tariff before and with 7 % GST", "seen")
+SINGAPORE_BILLS = Source(
+    "The Independent",
+    "The Independent Singapore, 30 Dec 2024, monthly bills before GST, price down 0.98 cents",
+    "memory",
+    "bills and the difference read; the prices, 29.10 and 28.12 cents, are from memory",
+)
+PSE = Source(
+    "energy-management handbook",
+    "an energy-management handbook, sec. 18.5.1, general service, June, "
+    "https://www.civilengineeringhandbook.tk/energy-management/185-calculation-of-a-monthly-bill.html",
+    "seen",
+    "the price of a kW could not be read: the printed line over its 30 kW",
+)
+HYDRO_QUEBEC = Source(
+    "Hydro-Quebec",
+    "Hydro-Quebec, Rate D, https://www.hydroquebec.com/residential/customer-space/rates/rate-d.html",
+    "seen",
+)
+BC_HYDRO = Source(
+    "BC Hydro",
+    "BC Hydro, residential rates, "
+    "https://www.bchydro.com/accounts-billing/rates-energy-use/electricity-rates/residential-rates.html",
+    "seen",
+)
 ISURV = Source(
     "RICS isurv", "RICS isurv, Whole life costing worked examples, option 1", "seen", "its Table 1 could not be read"
 )

@@ -115,5 +115,22 @@ UNSAID = {
         "our own figure."
     ),
     "The yearly price indices inside NIST's energy factors": "they are not printed beside the example.",
+    "A rebate on all units up to a number (CLP Hong Kong, non-residential 2021; by its prices 200 units are 228.00, "
+    "201 units 231.15, 400 units 464.00, 401 units 526.11)": (
+        "the bill jumps there, so that there is no price of one more kWh; blocks begin where the others end, and a "
+        "percentage has no threshold. Refused."
+    ),
+    "Prices that change within a bill, and use split by its days (33 and 67 kWh of 100)": (
+        "versions begin on the first of a month, and a bill is a calendar month's. Refused."
+    ),
+    "Thresholds for so many thirtieths of a month, or with cut factors (TNB, 91 days: factor 3.03)": (
+        "they count by the month or by each of its days."
+    ),
+    "Suppliers' rounding (thresholds to whole kWh, lines to cents before the tax, totals cut to whole yen)": (
+        "a study does not round; figures agree within it."
+    ),
+    "The German bill of 2011 (39.58 + 5.97 + 10.30 + 0.09 + 5.22 + 11.61 = 72.77 a month)": (
+        "its prices per kWh are not printed beside it; the amounts alone only add up."
+    ),
     "Recurring costs at mid-year together with replacements on exact dates": "no published example was found.",
 }
