@@ -171,7 +171,12 @@ class HomeUse(Row):
     """home.csv: what the home uses without the build: one row for a year, or one for each month of the year."""
 
     month: int | None = cell(
-        "whole", "month of the year; empty: the whole year, spread by hours", "1", default=None, least=1, most=12
+        "whole",
+        "month of the year; empty: the whole year, spread over its hours by the shape, or evenly",
+        "1",
+        default=None,
+        least=1,
+        most=12,
     )
     use: float = cell("number", "what the home draws from the grid", "290 kWh", unit="kWh", least=0.0, live=True)
     shape: str = cell("name", "its load shape (shapes.csv); empty: even over the hours", "evenings", default="")
@@ -233,8 +238,8 @@ class Warmed(Row):
         live=True,
     )
     heat_price: float | None = cell(
-        "number", "price of a kWh of what heats it (gas, electricity, district heat)", "0.11 EUR/kWh",
-        unit="{money}/kWh", default=None, least=0.0, live=True,
+        "number", "price of a kWh of what heats it (gas, electricity, district heat); it follows `other growth`",
+        "0.11 EUR/kWh", unit="{money}/kWh", default=None, least=0.0, live=True,
     )  # fmt: skip
     heat_efficiency: float | None = cell(
         "number",

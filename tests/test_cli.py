@@ -208,3 +208,11 @@ def test_explain_of_what_does_not_exist_says_why() -> None:
     assert found.exit_code == 0, found.stderr
     assert "old servers, internal rate of return a year: none: it is the baseline" in found.output
     assert "nan" not in found.output
+
+
+def test_a_version_that_never_holds_is_said_to_change_nothing(tmp_path: Path) -> None:
+    result = run("reprice", "demo", "--price", "0.36 EUR/kWh", "--from", "2025-06", "--out", tmp_path / "out")
+    assert result.exit_code == 0, result.output
+    told = " ".join(result.output.split())
+    assert "of 2025-06 is superseded by that of 2026-01 before the study begins, so that no figure changes." in told
+    assert "is one price from 2025-06" not in told

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
-from tco.model.calendar import month_after
+from tco.model.calendar import month_after, versions_of
 from tco.model.tariff import Tariff, billed
 from tco.study import Study
 
@@ -13,6 +13,8 @@ def electricity_remarks(study: Study) -> Iterator[str]:
     """Each in a sentence, for people."""
     for log in study.logs.values():
         yield from (told if told.startswith(log.file) else f"{log.file}: {told}" for told in log.told)
+        week = (5 * sum(log.weekday) + 2 * sum(log.weekend)) / (7 * len(log.weekday))
+        yield f"{log.file}: {week:.4g} W is used, every hour of the week counting alike"
     yield from below_nothing(study)
     yield from holidays_end(study)
     yield from without_home(study)
@@ -52,7 +54,8 @@ def without_home(study: Study) -> Iterator[str]:
 def one_price(study: Study) -> Iterator[str]:
     """Tariffs that change between charges and one price: the home's fixed charges come or go with it."""
     for name, versions in study.tariffs.items():
-        flat = [version for version in versions if version.price is not None]
+        held = {versions[number - 1].start for number in versions_of(study.settings, versions)}
+        flat = [version for version in versions if version.price is not None and version.start in held]
         if billed(study, name) and study.charges.get(name) and flat:
             months = ", ".join(f"{version.start:%Y-%m}" for version in flat)
             told = "its fixed charges are not on the home's bill then, and the average price leaves them out"

@@ -84,10 +84,11 @@ def scenario_tables(model: Model, times: Times, scenario: Scenario) -> Ground:
 
 
 def inputs(ground: Ground) -> None:
-    """The scenario's given tables: itself, parts, measured nodes, fees and one-offs."""
+    """The scenario's given tables: itself (no busy share where a shape says it), parts, nodes, fees and one-offs."""
     scenario, model, last = ground.scenario, ground.model, {"last": float(ground.horizon)}
     own = ground.table("inputs", scenario.scenario, ["this scenario"])
-    given_columns(model, own, [scenario], ground.study.settings)
+    said = replace(scenario, busy_share=None) if scenario.busy_shape else scenario  # type: ignore[arg-type]
+    given_columns(model, own, [said], ground.study.settings)
     if scenario.parts:
         parts = ground.table("parts", "Parts", [part.part for part in scenario.parts])
         extra, leaves = line_inputs()[Part], {"leaves": float(ground.horizon)}

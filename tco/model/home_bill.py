@@ -34,7 +34,7 @@ def bill_tables(model: Model, times: Times) -> None:
     month = [min(1.0, day) for day in days]
     model.given(table, "billed", "months billed", "month", month, computed="which months are billed (horizon)")
     if study.home:
-        home_use(model, study)
+        home_use(model, times)
     timed_tables(model, study)
     for tariff in tariffs:
         charge_table(model, tariff)
@@ -76,9 +76,9 @@ def charge_table(model: Model, tariff: Tariff) -> None:
         model.column(table, "rise", "rise of price", f"{money}/kWh", rise if share is None else share * rise)
 
 
-def home_use(model: Model, study: Study) -> None:
+def home_use(model: Model, times: Times) -> None:
     """What the home draws without the build, as given."""
-    rows = study.home
+    study, rows = times.study, times.study.home
     names = ["a year" if row.month is None else f"month {row.month}" for row in rows]
     table = model.table("home", "The home's own use, without the build", names)
     given_columns(model, table, rows, study.settings)
@@ -88,7 +88,7 @@ def home_use(model: Model, study: Study) -> None:
     key = [0.0 if yearly else float(calendar.month_after(start, max(0, t - 1)).month) for t in range(horizon + 1)]
     calendar_table = model.tables["calendar"]
     model.given(calendar_table, "home_key", "row of the home's use", "", key, computed=HOME)
-    shares = calendar.shares_of_year(study.settings) if yearly else [min(1.0, t) for t in range(horizon + 1)]
+    shares = times.shares_of_year() if yearly else [min(1.0, t) for t in range(horizon + 1)]
     model.given(calendar_table, "home_share", "share of the home's use", "", shares, computed=HOME)
 
 

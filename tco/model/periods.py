@@ -71,10 +71,26 @@ class Times:
 
     def shaped(self, shape: str) -> Hours:
         """The share of a load shape at every quarter; 1 without a shape."""
-        if not shape:
-            return np.ones(len(self.quarters.month))
+        return self.shares_at(shape, self.local) if shape else np.ones(len(self.quarters.month))
+
+    def shares_at(self, shape: str, slots: Numbers) -> Hours:
+        """The share of a load shape in slots of the year."""
         rows: Sequence[ShapePoint] = self.study.shapes[shape]
-        return np.array([row.share for row in rows])[numbers_of(rows)[self.local]]
+        found: Hours = np.array([row.share for row in rows])[numbers_of(rows)[slots]]
+        return found
+
+    def shares_of_year(self) -> list[float]:
+        """What months 0..horizon have of the home's use in their calendar year: by its shape, or else by hours."""
+        settings = self.study.settings
+        if not (shape := self.study.home[0].shape):
+            return calendar.shares_of_year(settings)
+        first = settings.start.replace(month=1)
+        years = calendar.month_after(settings.start, settings.horizon - 1).year - first.year + 1
+        whole = quarters(first, 12 * years, settings.time_zone)
+        used = np.bincount(whole.month, self.shares_at(shape, year_slots(whole.local, self.holidays(""))))[1:]
+        shares = used / used.reshape(years, 12).sum(axis=1).repeat(12)
+        begin = settings.start.month - 1
+        return [0.0, *shares[begin : begin + settings.horizon].tolist()]
 
     def weekly(self, week: Sequence[float]) -> Hours:
         """What a week of 168 hours, Monday first, has at every quarter; a holiday counts as the day it falls on."""

@@ -98,7 +98,28 @@ def log_of(file: str, name: str, readings: Readings, form: str, clock: Clock) ->
         raise Refused(f"only {total / HOUR:.1f} h measured between its rows; an average takes 24 h at least")
     profiles, told = _profiles(hours)
     about = _about(name, readings, found, hours, clock)
-    return Log(file, *profiles, (about, *_left_out(readings, found, clock, float(total)), *readings.told, *told))
+    seen = [*_left_out(readings, found, clock, float(total)), *readings.told, *told, *_doubts(readings, found)]
+    return Log(file, *profiles, (about, *seen))
+
+
+COARSE, HUGE = HOUR, 5000.0  # steps beyond which the hour is not known; watts that no node draws (common practice)
+
+
+def _doubts(readings: Readings, found: Spans) -> list[str]:
+    """What a person should look at: steps too long to say at what hour, power that no node draws."""
+    told = []
+    if found.usual > COARSE:
+        told.append(
+            f"a row every {_step(found.usual)} does not say at what hour power is drawn: under times of use, and for "
+            "the highest power, it counts as even between rows"
+        )
+    worst = int(np.where(found.counted, found.watts, 0.0).argmax())
+    if found.watts[worst] > HUGE:
+        line = int(readings.lines[worst])
+        told.append(
+            f"{found.watts[worst]:,.0f} W from line {line} on is more than a node draws: has the meter jumped?"
+        )
+    return told
 
 
 def _profiles(hours: Hours) -> tuple[tuple[tuple[float, ...], tuple[float, ...]], list[str]]:

@@ -77,7 +77,7 @@ def mark(column: Column) -> str:
 
 def label(text: str) -> str:
     """A label as it stands at a line's start."""
-    return text[:1].upper() + text[1:]
+    return text if text.startswith("kWh") else text[:1].upper() + text[1:]
 
 
 def draw_card(page: Page, draft: Draft, block: Block) -> None:

@@ -88,7 +88,8 @@ def side_by_side(book: Any, series: Sequence[Series], title: str, money: str) ->
         look = {"fill": {"color": FILLS[one.fill]}, "border": {"color": INK, "width": 0.5}, "gap": 90}
         chart.add_series(drawn(one) | look)
     chart.set_x_axis(axis("", label_position="low", major_gridlines={"visible": False}))
-    chart.set_y_axis(axis(money, "0.00", major_gridlines=GRID))
+    from_zero = {"min": 0} if all(one.least >= 0 for one in series) else {}
+    chart.set_y_axis(axis(money, "0.00", major_gridlines=GRID, **from_zero))
     chart.set_legend({"position": "bottom", "font": font(8)})
     return finish(chart, title, SUMMARY_SIZE)
 

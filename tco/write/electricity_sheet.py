@@ -66,6 +66,8 @@ def figures(draft: Draft, ground: Ground) -> dict[str, Live]:
         "with": of_year(draft, ground, own, "bill"),
         "electricity": of_year(draft, ground, ground.months.name, "electricity"),
     }
+    unsold = ground.has("bill", "not_sold")
+    found["not sold"] = of_year(draft, ground, own, "not_sold") if unsold else Live("0", 0.0)
     for name in ("marginal_price", "average_price"):
         column = ground.measure(name)
         told = draft.comparison.measure(ground, name)
@@ -103,6 +105,7 @@ HEADS = (
     ("energy", "kWh of the build", "kWh a year", ENERGY),
     ("without", "bill of the home without it", "a year", WHOLE_MONEY),
     ("with", "bill with it", "a year", WHOLE_MONEY),
+    ("not sold", "own solar power not sold", "a year", WHOLE_MONEY),
     ("electricity", "what it adds", "a year", WHOLE_MONEY),
     ("marginal_price", "price of its kWh", "a kWh", PRICE),
     ("average_price", "average price of the bill", "a kWh", PRICE),
@@ -110,24 +113,37 @@ HEADS = (
 )
 
 
+def heads(draft: Draft, grounds: list[Ground]) -> list[tuple[str, str, str, str]]:
+    """The table's columns: solar power not sold where there is any, averages where the home is known."""
+    solar = any(ground.has("bill", "not_sold") for ground in grounds)
+    left_out = {"not sold"} if not solar else set()
+    left_out |= set() if draft.comparison.study.home else {"average_price", "at average"}
+    return [head for head in HEADS if head[0] not in left_out]
+
+
+def room(number: int) -> tuple[int, int]:
+    """Where a column of the table starts, and how many narrow columns it takes: the first one, the others two."""
+    return (2 * number, 2) if number else (1, 1)
+
+
 def side_by_side(page: Page, draft: Draft, grounds: list[Ground], first: int) -> None:
     """The table: a scenario a row."""
     made = page.formats
-    shown = HEADS if draft.comparison.study.home else HEADS[:5]
+    shown = heads(draft, grounds)
     heading(page, first, "Side by side, a year on average over the horizon")
     for row, look in ((1, "head_left"), (2, "mark_left")):
         page.text(first + row, 0, "", made.get(look))
     for number, (_, words, unit, _look) in enumerate(shown):
-        page.wide(first + 1, 1 + 2 * number, 2, made.get("head"), words)
+        page.wide(first + 1, *room(number), made.get("head"), words)
         mark = unit if unit.startswith("kWh") else f"{draft.money} {unit}"
-        page.wide(first + 2, 1 + 2 * number, 2, made.get("mark"), mark)
+        page.wide(first + 2, *room(number), made.get("mark"), mark)
     page.height(first + 1, 2)
     for row, ground in enumerate(grounds, start=first + 3):
         found = figures(draft, ground)
         page.text(row, 0, ground.scenario.scenario, made.get("strong"))
         for number, (key, _, _, look) in enumerate(shown):
             live = found[key]
-            page.wide_formula(row, 1 + 2 * number, 2, f"={live.formula}", live.value, made.get("number", look))
+            page.wide_formula(row, *room(number), f"={live.formula}", live.value, made.get("number", look))
 
 
 def chart(page: Page, draft: Draft, grounds: list[Ground], first: int) -> None:
@@ -140,9 +156,16 @@ def chart(page: Page, draft: Draft, grounds: list[Ground], first: int) -> None:
         letter = names.letters(column)
         return f"{sheet}${letter}${first + 4}:${letter}${last + 1}"
 
+    least = min(
+        figures(draft, ground)[key].value for ground in grounds for key in ("marginal_price", "average_price")
+    )
+    places = [key for key, *_ in heads(draft, grounds)]
     series = [
-        charts.Series(f"{sheet}${names.letters(column)}${first + 2}", span(0), span(column), fill=fill)
-        for column, fill in ((9, 0), (11, 2))
+        charts.Series(f"{sheet}${names.letters(column)}${first + 2}", span(0), span(column), fill=fill, least=least)
+        for column, fill in (
+            (room(places.index("marginal_price"))[0], 0),
+            (room(places.index("average_price"))[0], 2),
+        )
     ]
     made = charts.side_by_side(page.book, series, f"{sheet}${names.letters(FINDING)}$1", f"{draft.money} a kWh")
     page.sheet.insert_chart(last + 2, 0, made, {"x_offset": 4, "y_offset": 4, "object_position": 2})

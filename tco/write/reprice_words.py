@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
+from datetime import date
 
 from tco.ask.remarks import remarks
 from tco.ask.reprice import Figure, Pair, Repriced, changed_lines, meetings, price_pair, ranking
@@ -29,6 +30,12 @@ def of_version(found: Repriced, version: Version) -> Iterator[str]:
         begins = f"{version.tariff}: the new version begins in {version.start:%Y-%m}"
         yield f"{begins}, after the horizon (to {last:%Y-%m}), so that no figure changes."
         return
+    if earlier := superseded_by(found, version):
+        begins = (
+            f"{version.tariff}: the new version of {version.start:%Y-%m} is superseded by that of {earlier:%Y-%m}"
+        )
+        yield f"{begins} before the study begins, so that no figure changes."
+        return
     month = found.month_of(version)
     pairs = [
         price_pair(found, number, month)
@@ -42,6 +49,12 @@ def of_version(found: Repriced, version: Version) -> Iterator[str]:
     whose = "a kWh of the builds" if " to " in before + after else "a kWh"
     costs = f"costs {after} {settings.currency} instead of {before}"
     yield f"{version.tariff}: {since} {whose} {costs}{until(found, version)}."
+
+
+def superseded_by(found: Repriced, version: Version) -> date | None:
+    """The version that takes a new one's place before the study begins, if any does."""
+    starts = [other.start for other in found.after.study.tariffs[version.tariff] if other.start > version.start]
+    return min(starts) if starts and min(starts) <= found.study.settings.start else None
 
 
 def spread(values: list[Figure]) -> str:

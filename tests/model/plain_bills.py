@@ -8,7 +8,7 @@ from __future__ import annotations
 from calendar import monthrange
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, replace
-from datetime import datetime
+from datetime import date, datetime
 from functools import cache
 from itertools import pairwise
 
@@ -84,7 +84,15 @@ class Billed(Plain):
         super().__init__(study, scenario)
         where = self.settings
         self.quarters = quarters_of(where.start, where.horizon, where.time_zone)
-        for name in ("two_powers", "shape", "periods", "build_kwh", "home_kwh", "bills"):  # asked for again and again
+        for name in (
+            "two_powers",
+            "shape",
+            "periods",
+            "build_kwh",
+            "home_kwh",
+            "parts_of_year",
+            "bills",
+        ):  # asked for again and again
             setattr(self, name, cache(getattr(self, name)))
 
     def lines(self) -> dict[str, Months]:
@@ -190,14 +198,22 @@ class Billed(Plain):
             period: sum(calendar.at(quarter.local).share if calendar else 1.0 for quarter in some)
             for period, some in by_period.items()
         }
-        kwh = row.use if row.month else row.use * self.share_of_year(month)
+        kwh = row.use if row.month else row.use * self.share_of_year(month, row.shape)
         return {period: kwh * weight / sum(weights.values()) for period, weight in weights.items()}
 
-    def share_of_year(self, month: int) -> float:
-        """The true hours of a month over those of its calendar year."""
+    def share_of_year(self, month: int, shape: str) -> float:
+        """A month's part of what the home uses in its calendar year: by the shape, or the true hours."""
         year, own = self.calendar_month(month)
-        hours = [hours_in(year, one, self.settings.time_zone) for one in range(1, 13)]
-        return hours[own - 1] / sum(hours)
+        parts = self.parts_of_year(year, shape)
+        return parts[own - 1] / sum(parts)
+
+    def parts_of_year(self, year: int, shape: str) -> list[float]:
+        """What each month of a calendar year counts."""
+        if not shape:
+            return [hours_in(year, one, self.settings.time_zone) for one in range(1, 13)]
+        calendar, months = self.shape(shape), quarters_of(date(year, 1, 1), 12, self.settings.time_zone)
+        assert calendar
+        return [sum(calendar.at(quarter.local).share for quarter in months[one]) for one in range(1, 13)]
 
     def calendar_month(self, month: int) -> tuple[int, int]:
         """Year and month of the year."""

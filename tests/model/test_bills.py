@@ -19,7 +19,8 @@ import tco
 from tco.ask.bills import bill_rows
 from tco.study import Log, Study
 from tests.model.plain_bills import ALL, Bill, Billed, Use
-from tests.published.bills import HEADER, Customer, bills, blocks, cell, charge, tables, tier_kwh
+from tests.published.billed import HEADER, Customer, bills, blocks, cell, charge, tables
+from tests.published.bills import tier_kwh
 from tests.published.written import compared, table
 from tests.random_studies import random_study
 from tests.studies import TABLES, write_study

@@ -11,7 +11,7 @@ import pytest
 
 from tco.electricity import Charge
 from tco.errors import StudyError
-from tests.published.bills import Customer, bills, blocks, cell, charge
+from tests.published.billed import Customer, bills, blocks, cell, charge
 
 CLP = (charge("energy", price=1.031), charge("fuel", price=0.281))  # HK$ a unit; a rebate on all units up to 400
 

@@ -182,6 +182,19 @@ def test_gaps_are_left_out_and_told(tmp_path: Path) -> None:
     assert not any("more time" in sentence for sentence in log.told)
 
 
+def test_a_log_by_the_day_says_that_it_knows_no_hour(tmp_path: Path) -> None:
+    rows = power_rows(moments(at("UTC", "2026-11-02 00:00"), 24 * 60 * MINUTE, 15), "UTC")
+    log = read_text(tmp_path, log_text(rows, "UTC"), "UTC")
+    assert any(sentence.startswith("a row every 24 h does not say at what hour") for sentence in log.told)
+
+
+def test_a_meter_that_jumps_up_is_told(tmp_path: Path) -> None:
+    rows = reading_rows(power_rows(moments(at(VIENNA, "2026-11-02 00:00"), 15 * MINUTE, 14 * 96), VIENNA))
+    jumped = [(moment, kwh + (5000 if number > 400 else 0)) for number, (moment, kwh) in enumerate(rows)]
+    found = read_text(tmp_path, log_text(jumped, VIENNA, "time,reading [kWh]")).told
+    assert any("20,000,0" in sentence and "has the meter jumped?" in sentence for sentence in found)
+
+
 def test_a_log_that_is_mostly_gap_says_so(tmp_path: Path) -> None:
     rows = power_rows(moments(at(VIENNA, "2026-11-02 00:00"), MINUTE, 14 * 1440), VIENNA)
     first, last = at(VIENNA, "2026-11-03 00:00"), at(VIENNA, "2026-11-14 00:00")  # a Tuesday to a Saturday
