@@ -1,7 +1,7 @@
 """Every quarter of an hour of a study's months: its day and time by the local clock, and by winter time.
 
-Counted in UTC, where no hour is missing or double. Time zones are those of the tz database; its changes of clocks fall
-on quarters of an hour today, and the few of earlier years that did not count from the next quarter.
+Counted in UTC, where no hour is missing or double. Time zones are those of the tz database; changes of clocks fall on
+quarters of an hour today, and the few of earlier years that did not count from the next quarter.
 """
 
 from __future__ import annotations
