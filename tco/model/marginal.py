@@ -44,10 +44,9 @@ def bill_of(ground: Ground) -> None:
     rows = month_names(ground.study.settings.start, ground.horizon)
     table = ground.table("bill", f"The home with {ground.scenario.scenario}", rows, axis=MONTHS)
     own_columns(ground, table, tariff)
-    with_home(ground, table, tariff, "", "kWh, home with the build", at_grid(ground))
-    payer = Payer(
-        model, tariff, table, energy_of(model, tariff, table), peak_with(ground, table), said=", with the build"
-    )
+    with_home(ground, table, tariff)
+    peak = peak_with(ground, table)
+    payer = Payer(model, tariff, table, energy_of(model, tariff, table), peak, said=", with the build")
     whole = bill(payer)
     added_cost = whole - model[f"{tariff.home}.bill"]
     model.column(table, "difference", "what the build adds to the bill", ground.money, added_cost)
@@ -71,11 +70,12 @@ def energies(tariff: Tariff) -> list[tuple[str, str]]:
     return [("", ""), *((f" {number}", f", {period}") for number, period in enumerate(tariff.periods, start=1))]
 
 
-def with_home(ground: Ground, table: Table, tariff: Tariff, prefix: str, label: str, share: Node) -> None:
-    """The kWh of home and build together, by period: the home's, and a share of the build's."""
+def with_home(ground: Ground, table: Table, tariff: Tariff) -> None:
+    """The kWh of home and build together, by period: the home's, and what the build takes from the grid."""
     for tail, words in energies(tariff):
         home, own = ground.model[f"{tariff.home}.energy{tail}"], own_energy(ground, tail)
-        ground.model.column(table, f"{prefix}energy{tail}", f"{label}{words}", "kWh", home + share * own)
+        together = home + at_grid(ground) * own
+        ground.model.column(table, f"energy{tail}", f"kWh, home with the build{words}", "kWh", together)
 
 
 def own_energy(ground: Ground, tail: str) -> Column:
