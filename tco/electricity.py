@@ -17,7 +17,8 @@ DAYS = (*WEEK, "holiday")  # the kinds of day; a holiday is one of its own, what
 OTHERWISE = "otherwise"  # in the place of days: all hours that no other row of the same name says
 SLOTS, STEP = 96, 15  # quarters of an hour in a day; minutes of one
 MINUTES = SLOTS * STEP
-YEAR_SLOTS = 12 * len(DAYS) * SLOTS  # every month of the year, kind of day and quarter of an hour
+DAY_SLOTS = len(DAYS) * SLOTS  # every kind of day and quarter of an hour, of one month of the year
+YEAR_SLOTS = 12 * DAY_SLOTS
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -273,6 +274,16 @@ class Log:
     weekend: tuple[float, ...]
     told: tuple[str, ...] = ()
 
+    @property
+    def week(self) -> tuple[float, ...]:
+        """Average power by hour of the week, Monday first: 168 values [W]."""
+        return (*self.weekday * 5, *self.weekend * 2)
+
+
+def counting(holidays: Sequence[Holiday], hours: str) -> list[Holiday]:
+    """The holidays that count for some hours; for load shapes (empty) those that count for all."""
+    return [holiday for holiday in holidays if holiday.hours in ("", hours)]
+
 
 def slots_of(row: Timed) -> Iterator[int]:
     """The numbers of a row's slots of the year: (month - 1, kind of day, quarter of an hour), the last fastest.
@@ -283,7 +294,7 @@ def slots_of(row: Timed) -> Iterator[int]:
     spans = [range(first, last)] if first < last else [range(first, SLOTS), range(last)]
     for month in row.months or range(1, 13):
         for day in row.days or DAYS:
-            start = ((month - 1) * len(DAYS) + DAYS.index(day)) * SLOTS
+            start = (month - 1) * DAY_SLOTS + DAYS.index(day) * SLOTS
             for span in spans:
                 yield from (start + slot for slot in span)
 
@@ -306,7 +317,7 @@ def year_of(rows: Sequence[Timed]) -> list[int]:
 
 def slot_in_words(slot: int) -> str:
     """A slot of the year as people say it: `monday 07:15 in month 3`."""
-    month, rest = divmod(slot, len(DAYS) * SLOTS)
+    month, rest = divmod(slot, DAY_SLOTS)
     day, quarter = divmod(rest, SLOTS)
     hour, minute = divmod(quarter * STEP, 60)
     return f"{DAYS[day]} {hour:02}:{minute:02} in month {month + 1}"

@@ -21,6 +21,12 @@ class Amount:
     name: str
     shown: str = field(default="", compare=False)
 
+    @property
+    def watts(self) -> float | None:
+        """How many watts it is, whatever the prefix; None where it is another kind of thing."""
+        own, wanted = units.unit(self.unit), units.unit("W")
+        return self.count * units.factor(own, wanted) if units.same_kind(own, wanted) else None
+
     def __str__(self) -> str:
         """As a person writes it."""
         return " ".join(filter(None, (f"{self.count:g}", self.unit, self.shown or self.name)))
@@ -115,11 +121,10 @@ class Gear(Row):
 
     @property
     def ratings(self) -> list[Amount]:
-        """What it provides in watts, whatever the prefix."""
-        watts = units.unit("W")
-        return [one for one in self.provides if one.unit and units.same_kind(units.unit(one.unit), watts)]
+        """What it provides in watts."""
+        return [one for one in self.provides if one.watts is not None]
 
     @property
     def rating(self) -> float:
         """What one of it can give, if it is a supply [W]."""
-        return sum(one.count * units.factor(units.unit(one.unit), units.unit("W")) for one in self.ratings)
+        return sum(one.watts or 0.0 for one in self.ratings)

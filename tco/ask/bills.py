@@ -46,8 +46,7 @@ def items(ground: Ground) -> list[Item]:
             Item("price", "marginal", difference=flat),
         ]
     tariff = Tariff(ground.study, ground.scenario.tariff)
-    uses = [("all", "energy"), *((period, f"energy {n}") for n, period in enumerate(tariff.periods, start=1))]
-    found = [both(ground, tariff, "use", name, column) for name, column in uses]
+    found = [both(ground, tariff, "use", name or "all", f"energy{tail}") for name, tail in tariff.tails.items()]
     found += [both(ground, tariff, "power", "peak", "peak")] if ground.has("bill", "peak") else []
     found += [both(ground, tariff, "charge", name, column) for name, column in charges(tariff)]
     found += [both(ground, tariff, "bill", "minimum", "minimum")] if ground.has("bill", "minimum") else []

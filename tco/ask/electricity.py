@@ -3,7 +3,9 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
+from statistics import fmean
 
+from tco.electricity import counting
 from tco.model.calendar import month_after, versions_of
 from tco.model.tariff import Tariff, billed
 from tco.study import Study
@@ -13,8 +15,7 @@ def electricity_remarks(study: Study) -> Iterator[str]:
     """Each in a sentence, for people."""
     for log in study.logs.values():
         yield from (told if told.startswith(log.file) else f"{log.file}: {told}" for told in log.told)
-        week = (5 * sum(log.weekday) + 2 * sum(log.weekend)) / (7 * len(log.weekday))
-        yield f"{log.file}: {week:.4g} W is used, every hour of the week counting alike"
+        yield f"{log.file}: {fmean(log.week):.4g} W is used, every hour of the week counting alike"
     yield from below_nothing(study)
     yield from holidays_end(study)
     yield from without_home(study)
@@ -37,7 +38,7 @@ def holidays_end(study: Study) -> Iterator[str]:
     """Dated holidays that stop before the horizon does."""
     last = month_after(study.settings.start, study.settings.horizon - 1).year
     for hours in study.hours:
-        dated = [one.day for one in study.holidays if one.hours in ("", hours) and len(one.day) > len("12-25")]
+        dated = [one.day for one in counting(study.holidays, hours) if len(one.day) > len("12-25")]
         years = [int(day[:4]) for day in dated]
         if years and max(years) < last:
             told = f"Holidays of '{hours}' are listed to {max(years)}"

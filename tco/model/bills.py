@@ -138,15 +138,19 @@ def energy_of(model: Model, tariff: Tariff, table: Table, prefix: str = "") -> E
     """The columns of a table that say what is drawn, by period."""
 
     def of(period: str) -> Column:
-        tail = f" {tariff.periods.index(period) + 1}" if period else ""
-        return model[f"{table.name}.{prefix}energy{tail}"]
+        return model[f"{table.name}.{prefix}energy{tariff.tails[period]}"]
 
     return of
 
 
+def is_nothing(energy: Node | Column) -> Node:
+    """1 where there are no kWh."""
+    return call("where", call("more_than", energy, Constant(0.0, unit("kWh"))), 0.0, 1.0)
+
+
 def unit_price(model: Model, table: Table, name: str, label: str, amount: Column, energy: Node | Column) -> None:
     """Money over kWh, and words where there are none."""
-    none = call("where", call("more_than", energy, Constant(0.0, unit("kWh"))), 0.0, 1.0)
+    none = is_nothing(energy)
     state = model.column(table, f"{name}_state", f"{label}: why there is none (0: there is)", "", none)
     safe = energy + Constant(1.0, unit("kWh")) * state
     assert amount.unit is not None

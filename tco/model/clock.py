@@ -16,11 +16,10 @@ from zoneinfo import ZoneInfo
 import numpy as np
 from numpy.typing import NDArray
 
-from tco.electricity import DAYS, SLOTS, STEP, WEEK, Holiday, Timed, year_of
+from tco.electricity import DAY_SLOTS, DAYS, SLOTS, STEP, WEEK, Holiday, Timed, year_of
 from tco.model.calendar import month_after
 
 Numbers = NDArray[np.int64]
-DAY = len(DAYS) * SLOTS  # slots of a month of the year
 QUARTER = timedelta(minutes=STEP)
 EPOCH = datetime(1970, 1, 1, tzinfo=UTC)
 
@@ -97,12 +96,12 @@ def winter_offset(first: int, place: ZoneInfo) -> int:
 def year_slots(clock: Numbers, holidays: Sequence[Holiday]) -> Numbers:
     """The slot of the year (electricity.py) of each quarter of a clock: month, kind of day, quarter of the day."""
     days, slots = np.divmod(clock, SLOTS)
-    first, last = (int(days[0]), int(days[-1])) if len(days) else (0, -1)
-    every = np.arange(min(first, int(days.min(initial=first))), max(last, int(days.max(initial=last))) + 1)
+    every = np.arange(days.min(), days.max() + 1)
     month = every.astype("datetime64[D]").astype("datetime64[M]").astype(int) % 12
     kind = (every + THURSDAY) % len(WEEK)
     kind[np.isin(every, holiday_numbers(every, holidays))] = DAYS.index("holiday")
-    return (month * DAY + kind * SLOTS)[days - every[:1]] + slots
+    found: Numbers = (month * DAY_SLOTS + kind * SLOTS)[days - every[0]] + slots
+    return found
 
 
 THURSDAY = 3  # 1970-01-01 was one; weeks are counted from Monday

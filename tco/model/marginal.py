@@ -26,8 +26,7 @@ def shape_columns(ground: Ground) -> None:
     if not (shape := ground.scenario.busy_shape):
         return
     found = ground.times
-    hours = np.array(np.bincount(found.quarters.month, minlength=ground.horizon + 1), dtype=float)
-    busy = np.bincount(found.quarters.month, found.shaped(shape), ground.horizon + 1)
+    hours, busy = found.by_month(), found.by_month(found.shaped(shape))
     share = np.divide(busy, hours, out=np.zeros_like(busy), where=hours > 0)
     model, inputs = ground.model, ground.own("inputs", "busy_share").table
     model.given(ground.months, "busy_share", "share of the time in which it is busy", "", share, computed=SHAPED)
@@ -67,7 +66,7 @@ def has_bill(ground: Ground) -> bool:
 
 def energies(tariff: Tariff) -> list[tuple[str, str]]:
     """The tail of a column's name and the words for all hours and for each period."""
-    return [("", ""), *((f" {number}", f", {period}") for number, period in enumerate(tariff.periods, start=1))]
+    return [(tail, f", {period}" if period else "") for period, tail in tariff.tails.items()]
 
 
 def with_home(ground: Ground, table: Table, tariff: Tariff) -> None:
@@ -116,12 +115,11 @@ def steady_power(ground: Ground) -> Node:
 
 def log_columns(ground: Ground, table: Table, tariff: Tariff, found: Times) -> None:
     """For each logged node the hours of each period at its average power, while it is there: its profile in hours."""
-    groups = found.periods(tariff.name)
+    groups, hours = found.periods(tariff.name), found.by_month()[:, None]
     for row, node in enumerate(ground.scenario.nodes):
         if not (week := week_of(ground, node)):
             continue
         profile = found.by_period(tariff.name, found.weekly(week))
-        hours = found.by_period(tariff.name).sum(axis=1, keepdims=True)
         whole = profile.sum(axis=1, keepdims=True)
         spread = np.divide(profile * hours, whole, out=np.zeros_like(profile), where=whole > 0)
         bought, leaves = times(ground, node)

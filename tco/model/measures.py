@@ -7,7 +7,7 @@ from dataclasses import replace
 
 from tco.engine import Column, Constant, Node, added, at, call
 from tco.engine.nodes import plain
-from tco.model.bills import NONE_DRAWN
+from tco.model.bills import NONE_DRAWN, is_nothing
 from tco.model.calendar import years_of
 from tco.model.delivers import measures as delivered
 from tco.model.ground import MEASURES, Ground, growing, one_month
@@ -145,9 +145,13 @@ def marginal_price() -> Measure:
 
 
 def added_price(ground: Ground) -> Node:
-    """Electricity over energy; a divisor of 1 kWh where there is none, which is told in words."""
-    energy = call("sum_of", ground.month("energy"))
-    return call("sum_of", ground.month("electricity")) / (energy + is_nothing(energy) * Constant(1.0, unit("kWh")))
+    """Electricity over energy."""
+    return over(call("sum_of", ground.month("electricity")), call("sum_of", ground.month("energy")))
+
+
+def over(amount: Node, energy: Node) -> Node:
+    """Money over kWh; over one where there are none, which is told in words."""
+    return amount / (energy + is_nothing(energy) * Constant(1.0, unit("kWh")))
 
 
 def average_price() -> Measure:
@@ -169,14 +173,8 @@ def all_energy(ground: Ground) -> Node:
 
 def bill_price(ground: Ground) -> Node:
     """All bills over all kWh."""
-    energy = all_energy(ground)
     paid = call("sum_of", ground.own("bill", "bill")) if ground.has("bill", "bill") else ground.nothing()
-    return paid / (energy + is_nothing(energy) * Constant(1.0, unit("kWh")))
-
-
-def is_nothing(energy: Node) -> Node:
-    """1 where there are no kWh."""
-    return call("where", call("more_than", energy, Constant(0.0, unit("kWh"))), 0.0, 1.0)
+    return over(paid, all_energy(ground))
 
 
 def energy_year(ground: Ground) -> Node:

@@ -12,9 +12,9 @@ from typing import Any
 import numpy as np
 from numpy.typing import NDArray
 
-from tco.electricity import SLOTS, WEEK, Holiday, ShapePoint
+from tco.electricity import DAY_SLOTS, SLOTS, WEEK, ShapePoint, counting
 from tco.model import calendar
-from tco.model.clock import DAY, Numbers, Quarters, added_up, numbers_of, quarters, year_slots
+from tco.model.clock import Numbers, Quarters, added_up, numbers_of, quarters, year_slots
 from tco.study import Study, Version
 
 Hours = NDArray[np.float64]
@@ -34,14 +34,15 @@ class Times:
         settings = self.study.settings
         return quarters(settings.start, settings.horizon, settings.time_zone)
 
-    def holidays(self, hours: str) -> list[Holiday]:
-        """The holidays that count for some hours; for load shapes (empty) those that count for all."""
-        return [holiday for holiday in self.study.holidays if holiday.hours in ("", hours)]
+    def by_month(self, weights: Hours | None = None) -> Hours:
+        """Hours, or hours times weights (one a quarter), of each month; shape (horizon + 1,)."""
+        found: Hours = added_up(self.quarters, np.zeros_like(self.quarters.month), 1, weights)[:, 0]
+        return found
 
     @cached_property
     def local(self) -> Numbers:
         """The slot of the year of every quarter, by the local clock: for load shapes."""
-        return year_slots(self.quarters.local, self.holidays(""))
+        return year_slots(self.quarters.local, counting(self.study.holidays, ""))
 
     def periods(self, tariff: str) -> list[str]:
         """The periods of all versions of a tariff, in the order of hours.csv."""
@@ -58,7 +59,7 @@ class Times:
         for hours, clock in dict.fromkeys((version.hours, version.clock) for version in versions if version.hours):
             own = [n for n, version in enumerate(versions) if (version.hours, version.clock) == (hours, clock)]
             rows = self.study.hours[hours]
-            slots = year_slots(getattr(self.quarters, clock or "local"), self.holidays(hours))
+            slots = year_slots(getattr(self.quarters, clock or "local"), counting(self.study.holidays, hours))
             numbers = np.array([periods.index(row.period) for row in rows])[numbers_of(rows)[slots]]
             found = np.where(np.isin(held, own), numbers, found)
         self.known[tariff] = found
@@ -87,7 +88,8 @@ class Times:
         first = settings.start.replace(month=1)
         years = calendar.month_after(settings.start, settings.horizon - 1).year - first.year + 1
         whole = quarters(first, 12 * years, settings.time_zone)
-        used = np.bincount(whole.month, self.shares_at(shape, year_slots(whole.local, self.holidays(""))))[1:]
+        slots = year_slots(whole.local, counting(self.study.holidays, ""))
+        used = np.bincount(whole.month, self.shares_at(shape, slots))[1:]
         shares = used / used.reshape(years, 12).sum(axis=1).repeat(12)
         begin = settings.start.month - 1
         return [0.0, *shares[begin : begin + settings.horizon].tolist()]
@@ -95,14 +97,14 @@ class Times:
     def weekly(self, week: Sequence[float]) -> Hours:
         """What a week of 168 hours, Monday first, has at every quarter; a holiday counts as the day it falls on."""
         slots = year_slots(self.quarters.local, ())
-        kind, slot = np.divmod(slots % DAY, SLOTS)
+        kind, slot = np.divmod(slots % DAY_SLOTS, SLOTS)
         found: Hours = np.array(week).reshape(len(WEEK), 24)[kind, slot // HOUR]
         return found
 
     def home(self) -> Hours:
         """The home's load at every quarter, as proportions: its shape may differ by month of the year."""
         rows = self.study.home
-        month = self.local // DAY + 1
+        month = self.local // DAY_SLOTS + 1
         found = np.ones(len(month))
         for shape in dict.fromkeys(row.shape for row in rows):
             months = [row.month or 0 for row in rows if row.shape == shape]

@@ -63,7 +63,7 @@ def has_logs(scenario: Scenario) -> bool:
 def logged(ground: Ground) -> Column:
     """What metered logs say that each group of nodes draws on average; 0 without a log."""
     model, count = ground.model, ground.own("nodes", "count")
-    means, peaks = ([of(week_of(ground, node) or [0.0]) for node in ground.scenario.nodes] for of in (mean, max))
+    means, peaks = ([of(week_of(ground, node) or (0.0,)) for node in ground.scenario.nodes] for of in (mean, max))
     one = model.given(count.table, "logged", "average of its metered log, one", "W", means, computed=LOGGED)
     model.given(count.table, "logged_peak", "busiest hour of its metered log, one", "W", peaks, computed=LOGGED)
     return model.column(count.table, "power_logged", "average power by its log, all of them", "W", count * one)
@@ -72,7 +72,7 @@ def logged(ground: Ground) -> Column:
 def week_of(ground: Ground, node: NodeGroup) -> Sequence[float]:
     """A logged node's average power by hour of the week, Monday first [W]; empty without a log."""
     log = ground.study.logs.get(node.log)
-    return [] if log is None else [*log.weekday * 5, *log.weekend * 2]
+    return () if log is None else log.week
 
 
 def times(ground: Ground, node: NodeGroup) -> tuple[int, int]:

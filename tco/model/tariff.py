@@ -55,6 +55,11 @@ class Tariff:
         return list(dict.fromkeys(row.period for row in self.rows if row.period))
 
     @property
+    def tails(self) -> dict[str, str]:
+        """What the names of columns end with, for all hours (empty) and for each period."""
+        return {"": ""} | {period: f" {number}" for number, period in enumerate(self.periods, start=1)}
+
+    @property
     def is_flat(self) -> bool:
         """Whether a version says one price."""
         return any(version.price is not None for version in self.versions)

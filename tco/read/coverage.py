@@ -6,7 +6,17 @@ from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from typing import TypeVar
 
-from tco.electricity import DAYS, MINUTES, OTHERWISE, SLOTS, WEEK, YEAR_SLOTS, Timed, slot_in_words, slots_of
+from tco.electricity import (
+    DAY_SLOTS,
+    MINUTES,
+    OTHERWISE,
+    SLOTS,
+    WEEK,
+    YEAR_SLOTS,
+    Timed,
+    slot_in_words,
+    slots_of,
+)
 from tco.read.curves import by_name, place
 from tco.read.found import Found, tell_absent
 from tco.read.problems import Problems, shown
@@ -18,7 +28,6 @@ NAME_LIMIT = 100  # names in one table: each is looked at quarter by quarter
 MOST_ROWS = {"hours": 200, "shape": 600}  # of one name; a shape by month, weekday or weekend, and hour has 576
 PERIOD_LIMIT = 24  # of one name: each is a column of every bill
 HOLIDAY_LIMIT = 400
-DAY_SLOTS = len(DAYS) * SLOTS  # of one month of the year
 WEEK_SLOTS = len(WEEK) * SLOTS
 HOUR = 60 * SLOTS // MINUTES  # slots
 

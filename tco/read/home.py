@@ -5,9 +5,9 @@ from __future__ import annotations
 from collections.abc import Iterator, Sequence
 from math import isnan
 
-from tco.electricity import year_of
+from tco.electricity import DAY_SLOTS, year_of
 from tco.read.charges import Bills, bills, is_block
-from tco.read.coverage import DAY_SLOTS, MOST_ROWS, WEEK_SLOTS, is_sound
+from tco.read.coverage import MOST_ROWS, WEEK_SLOTS, is_sound
 from tco.read.curves import by_name, place
 from tco.read.found import Found, tell_absent
 from tco.read.problems import Problems, shown

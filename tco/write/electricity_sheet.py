@@ -15,13 +15,15 @@ from tco.write.live import Live, either, fixed, sentence, size
 from tco.write.page import EIGHT, Page, lines_of
 from tco.write.shared_sheets import on_page, page_breaks, print_setup, top
 
-PRICE, ENERGY, SHARE = "0.000", "#,##0", '0%;"−"0%;0%'
+PRICE, ENERGY = "0.000", "#,##0"
 ABOUT = (
     "The bill of a month is worked out twice, for the home alone and with the build; the build costs the difference. "
     "Prices, charges, thresholds and kWh of the home on Assumptions may be changed and figures follow; hours of each "
     "period are counted by the tool."
 )
 FINDING = BEYOND
+Figures = dict[str, Live]
+Head = tuple[str, str, str, str]  # what it shows, heading, unit, how it looks
 
 
 def billed_grounds(draft: Draft) -> list[Ground]:
@@ -35,14 +37,15 @@ def electricity_sheet(page: Page, draft: Draft) -> None:
     top(page, "Electricity: the home's bill without and with each build", "")
     page.wide(1, 0, UNITS + 1, page.formats.get("hint"), ABOUT)
     page.height(1, lines_of(ABOUT, 185, EIGHT))
-    grounds = billed_grounds(draft)
-    for row, ground in enumerate(grounds, start=2):
-        told = finding(draft, ground)
+    found = {ground.scenario.scenario: figures(draft, ground) for ground in billed_grounds(draft)}
+    for row, (name, own) in enumerate(found.items(), start=2):
+        told = finding(draft, name, own)
         page.wide_formula(row, 0, UNITS + 1, f"={told.formula}", told.value, page.formats.get("label"))
-    first = 2 + len(grounds) + 1
-    side_by_side(page, draft, grounds, first)
+    first = draft.layout.rooms[page.name]
+    shown = heads(draft)
+    side_by_side(page, draft, found, shown, first)
     if draft.comparison.study.home:
-        chart(page, draft, grounds, first)
+        chart(page, draft, found, [key for key, *_ in shown], first)
     draw(page, draft)
     page.sheet.freeze_panes(1, 1)
     page_breaks(page, on_page(draft, page), first=True)
@@ -57,7 +60,7 @@ def of_year(draft: Draft, ground: Ground, table: str, name: str) -> Live:
     return Live(f"SUM({span})/{years!r}", float(draft.comparison.of(column).sum()) / years)
 
 
-def figures(draft: Draft, ground: Ground) -> dict[str, Live]:
+def figures(draft: Draft, ground: Ground) -> Figures:
     """What the table shows of a scenario, a year."""
     own, home = f"bill of {ground.scenario.scenario}", f"home on {ground.scenario.tariff}"
     found = {
@@ -82,9 +85,9 @@ def wrapped(live: Live) -> str:
     return f"({live.formula})"
 
 
-def finding(draft: Draft, ground: Ground) -> Live:
+def finding(draft: Draft, name: str, found: Figures) -> Live:
     """What a kWh of a scenario costs, and what the average price would make of it."""
-    name, money, found = ground.scenario.scenario, draft.money, figures(draft, ground)
+    money = draft.money
     adds = (f"A kWh of {name} adds ", fixed(found["marginal_price"], 3), f" {money} to the bill")
     if not draft.comparison.study.home:
         return sentence(*adds, ".")
@@ -95,9 +98,8 @@ def finding(draft: Draft, ground: Ground) -> Live:
     return sentence(*adds, *told, fixed(size(off)), f" {money} a year", which, ".")
 
 
-def misjudged(draft: Draft, ground: Ground) -> float:
+def misjudged(found: Figures) -> float:
     """By how much a year the average price would misjudge a scenario, as written."""
-    found = figures(draft, ground)
     return float(found["at average"].value - found["electricity"].value)
 
 
@@ -113,9 +115,9 @@ HEADS = (
 )
 
 
-def heads(draft: Draft, grounds: list[Ground]) -> list[tuple[str, str, str, str]]:
+def heads(draft: Draft) -> list[Head]:
     """The table's columns: solar power not sold where there is any, averages where the home is known."""
-    solar = any(ground.has("bill", "not_sold") for ground in grounds)
+    solar = any(ground.has("bill", "not_sold") for ground in billed_grounds(draft))
     left_out = {"not sold"} if not solar else set()
     left_out |= set() if draft.comparison.study.home else {"average_price", "at average"}
     return [head for head in HEADS if head[0] not in left_out]
@@ -126,10 +128,9 @@ def room(number: int) -> tuple[int, int]:
     return (2 * number, 2) if number else (1, 1)
 
 
-def side_by_side(page: Page, draft: Draft, grounds: list[Ground], first: int) -> None:
+def side_by_side(page: Page, draft: Draft, found: dict[str, Figures], shown: list[Head], first: int) -> None:
     """The table: a scenario a row."""
     made = page.formats
-    shown = heads(draft, grounds)
     heading(page, first, "Side by side, a year on average over the horizon")
     for row, look in ((1, "head_left"), (2, "mark_left")):
         page.text(first + row, 0, "", made.get(look))
@@ -138,34 +139,26 @@ def side_by_side(page: Page, draft: Draft, grounds: list[Ground], first: int) ->
         mark = unit if unit.startswith("kWh") else f"{draft.money} {unit}"
         page.wide(first + 2, *room(number), made.get("mark"), mark)
     page.height(first + 1, 2)
-    for row, ground in enumerate(grounds, start=first + 3):
-        found = figures(draft, ground)
-        page.text(row, 0, ground.scenario.scenario, made.get("strong"))
+    for row, (name, own) in enumerate(found.items(), start=first + 3):
+        page.text(row, 0, name, made.get("strong"))
         for number, (key, _, _, look) in enumerate(shown):
-            live = found[key]
-            page.wide_formula(row, *room(number), f"={live.formula}", live.value, made.get("number", look))
+            page.wide_formula(row, *room(number), f"={own[key].formula}", own[key].value, made.get("number", look))
 
 
-def chart(page: Page, draft: Draft, grounds: list[Ground], first: int) -> None:
-    """The price of each build's kWh beside the average price."""
-    sheet, last = names.quoted(page.name), first + 2 + len(grounds)
-    told = finding(draft, max(grounds, key=lambda ground: abs(misjudged(draft, ground))))
+def chart(page: Page, draft: Draft, found: dict[str, Figures], keys: list[str], first: int) -> None:
+    """The price of each build's kWh beside the average price; the title is of the one most misjudged by it."""
+    sheet, last = names.quoted(page.name), first + 2 + len(found)
+    told = finding(draft, *max(found.items(), key=lambda one: abs(misjudged(one[1]))))
     page.formula(0, FINDING, f"={told.formula}", told.value, page.formats.get("label"))
 
     def span(column: int) -> str:
         letter = names.letters(column)
         return f"{sheet}${letter}${first + 4}:${letter}${last + 1}"
 
-    least = min(
-        figures(draft, ground)[key].value for ground in grounds for key in ("marginal_price", "average_price")
-    )
-    places = [key for key, *_ in heads(draft, grounds)]
-    series = [
-        charts.Series(f"{sheet}${names.letters(column)}${first + 2}", span(0), span(column), fill=fill, least=least)
-        for column, fill in (
-            (room(places.index("marginal_price"))[0], 0),
-            (room(places.index("average_price"))[0], 2),
-        )
-    ]
+    series = []
+    for key, fill in (("marginal_price", 0), ("average_price", 2)):
+        column, least = room(keys.index(key))[0], min(own[key].value for own in found.values())
+        name = f"{sheet}${names.letters(column)}${first + 2}"
+        series.append(charts.Series(name, span(0), span(column), fill=fill, least=least))
     made = charts.side_by_side(page.book, series, f"{sheet}${names.letters(FINDING)}$1", f"{draft.money} a kWh")
     page.sheet.insert_chart(last + 2, 0, made, {"x_offset": 4, "y_offset": 4, "object_position": 2})

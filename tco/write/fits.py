@@ -96,13 +96,11 @@ def fits_of_supplies(draft: Draft) -> Iterator[Entry]:
     for ground in draft.comparison.built.grounds:
         if not ground.has("supplies", "load_idle"):
             continue
-        points = {point.curve: point for curve in ground.study.efficiency.values() for point in curve[:1]}
         name = ground.scenario.scenario
         for row, node in enumerate(ground.own("supplies", "key").table.rows):
-            curve = supply_curve(ground.scenario, node)
+            curve = ground.study.efficiency[supply_curve(ground.scenario, node)]
             idle, busy = (draft.layout.absolute(ground.own("supplies", f"load_{s}"), row) for s in ("idle", "busy"))
-            last = ground.study.efficiency[curve][-1].load
-            wrong = f"OR({idle}<{points[curve].load!r},{busy}>{last!r})"
+            wrong = f"OR({idle}<{curve[0].load!r},{busy}>{curve[-1].load!r})"
             yield fit(name, wrong, f"the load of the supplies of {node} ({name}) is beyond their efficiency curve")
 
 

@@ -231,8 +231,8 @@ def bills(built: StudyModel, made: Layout) -> None:
     """The home's bills, and those with each build, below what stands first on their sheet."""
     homes = [table for name, table in built.model.tables.items() if name.startswith("home on ")]
     own = [table for table in built.model.tables.values() if table.kind == "bill"]
-    row = 2 + len(own) + 1 + 3 + len(own) + 1 + CHART_ROWS
-    down(built, made, names.ELECTRICITY, [*homes, *own], row)
+    made.rooms[names.ELECTRICITY] = table = 2 + len(own) + 1  # below title and a sentence a scenario
+    down(built, made, names.ELECTRICITY, [*homes, *own], table + 3 + len(own) + 1 + CHART_ROWS)
 
 
 def scenario(built: StudyModel, made: Layout, name: str) -> None:

@@ -10,7 +10,6 @@ from tco.ask.practice.rule import PRACTICE, PUBLISHED, NotStated, Rule, Told
 from tco.ask.practice.words import counted, number
 from tco.model import Ground
 from tco.study import Node
-from tco.units import factor, same_kind, unit
 
 ORDER = 60
 FULL = {  # share of a circuit, by the site's rule
@@ -77,9 +76,8 @@ def light_load(_: Comparison, ground: Ground) -> Iterator[Told]:
 def supply(ground: Ground, node: Node) -> float:
     """What the supplies of one node give, in watts; 0 where it is not stated."""
     own = [part for part in ground.scenario.parts if part.node == node.node]
-    given = [(part.quantity, one) for part in own for one in part.provides if one.name == "supply"]
-    watts = [(many, one) for many, one in given if same_kind(unit(one.unit), unit("W"))]  # not a count, nor VA
-    return sum(many * one.count * factor(unit(one.unit), unit("W")) for many, one in watts) / node.count
+    given = [(part.quantity, one) for part in own for one in part.ratings if one.name == "supply"]
+    return sum(many * (one.watts or 0.0) for many, one in given) / node.count
 
 
 def idle_of(ground: Ground, node: Node) -> float:
