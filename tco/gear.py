@@ -51,10 +51,61 @@ class Gear(Row):
         "yes", default=False,
     )  # fmt: skip
     warranty: int | None = cell(
-        "months", "how long the maker replaces it, from buying it", "3 years", default=None, least=0, most=MONTH_LIMIT
+        "months",
+        "how long the maker replaces it, from buying it; what is sent back under it keeps its end; empty: not at all",
+        "3 years",
+        default=None,
+        least=0,
+        most=MONTH_LIMIT,
+    )
+    claim: float | None = cell(
+        "number",
+        "cost of one claim under the warranty (postage), tax in it; empty: none",
+        "9 EUR",
+        unit="{money}",
+        default=None,
+        least=0.0,
+        live=True,
     )
     endurance: float | None = cell(
-        "number", "data the host may write to it in its life (TBW)", "600 TB", unit="TB", default=None, least=1e-6
+        "number",
+        "data the host may write to it in its life (TBW); it is replaced in the month in which that is reached, which "
+        "is no warranty claim",
+        "600 TB",
+        unit="TB",
+        default=None,
+        least=1e-6,
+    )
+    written: float | None = cell(
+        "number",
+        "data the host writes to one a day; empty: by its share of what is written to its pool",
+        "15 GB/d",
+        unit="GB/d",
+        default=None,
+        least=0.0,
+    )
+    written_before: float = cell(
+        "number",
+        "data written to it before it is bought, for used drives",
+        "80 TB",
+        unit="TB",
+        default=0.0,
+        least=0.0,
+    )
+    takes_first: str = cell(
+        "name",
+        "the pool whose writes it takes before the pool's own drives do (log, cache): all of them, shared evenly "
+        "among such drives",
+        "main",
+        default="",
+    )
+    life: int | None = cell(
+        "months",
+        "age at which it is replaced, failed or not (a UPS battery: 3 to 5 years, common practice, no source)",
+        "4 years",
+        default=None,
+        least=1,
+        most=MONTH_LIMIT,
     )
     provides: tuple[Amount, ...] = cell(
         "amounts",

@@ -30,6 +30,7 @@ from tco.electricity import ShapePoint as ShapePoint
 from tco.electricity import Supplied as Supplied
 from tco.gear import Amount as Amount
 from tco.gear import Gear as Gear
+from tco.ranges import Range as Range
 from tco.settings import Row as Row
 from tco.settings import Settings as Settings
 
@@ -383,6 +384,7 @@ class Study:
     home: tuple[HomeUse, ...] = ()
     efficiency: Mapping[str, tuple[EfficiencyPoint, ...]] = field(default_factory=dict)
     logs: Mapping[str, Log] = field(default_factory=dict)
+    ranges: tuple[Range, ...] = ()
     rates: Mapping[str, float] = field(default_factory=dict)
 
     @property

@@ -17,6 +17,8 @@ LINES_OF_A_FUNCTION = 60
 USUAL_FUNCTION = 10
 
 SHARED = {
+    "addresses",
+    "ranges",
     "study",
     "settings",
     "delivery",

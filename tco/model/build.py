@@ -91,7 +91,7 @@ def inputs(ground: Ground) -> None:
     given_columns(model, own, [said], ground.study.settings)
     if scenario.parts:
         parts = ground.table("parts", "Parts", [part.part for part in scenario.parts])
-        extra, leaves = line_inputs()[Part], {"leaves": float(ground.horizon)}
+        extra, empty = line_inputs()[Part], {"leaves": float(ground.horizon), "claim": 0.0}
         given_columns(
             model,
             parts,
@@ -99,7 +99,7 @@ def inputs(ground: Ground) -> None:
             ground.study.settings,
             extra=extra,
             follows={"busy": "idle", "noise_busy": "noise_idle"},
-            empty=leaves,
+            empty=empty,
         )
     if scenario.nodes:
         nodes = ground.table("nodes", "Nodes", [node.node for node in scenario.nodes])

@@ -8,6 +8,7 @@ from inspect import get_annotations
 from operator import gt
 from typing import Any
 
+from tco.addresses import address, label
 from tco.cell import Cell
 from tco.engine import Column, Constant, Model, Node, Ref, Table, at, call
 from tco.engine.nodes import as_node
@@ -198,6 +199,7 @@ def given_columns(
             "sources": tuple(source_of(row, name) for row in rows),
         }
         if spec.kind in NUMBERS:
+            about["inputs"] = tuple(address(row, name) for row in rows) if spec.live else ()
             target = (follows or {}).get(name)
             unknown = tuple(value is None for value in values)
             if target is not None:
@@ -255,11 +257,6 @@ def source_of(row: Row, name: str) -> str:
 def unit_of(spec: Cell, money: str) -> str:
     """The unit in which a cell is held."""
     return "month" if spec.kind == "months" else (spec.counts or spec.unit).replace("{money}", money)
-
-
-def label(name: str) -> str:
-    """A field's name as a person reads it."""
-    return name.replace("_", " ")
 
 
 def text_of(value: Any, spec: Cell) -> str:
