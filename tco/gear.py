@@ -69,8 +69,8 @@ class Gear(Row):
     )
     endurance: float | None = cell(
         "number",
-        "data the host may write to it in its life (TBW); it is replaced in the month in which that is reached, which "
-        "is no warranty claim",
+        "data the host may write to it in its life (TBW); it is replaced in the month in which that is reached, "
+        "which is no warranty claim",
         "600 TB",
         unit="TB",
         default=None,
