@@ -4,6 +4,7 @@ from tco.engine import functions
 from tco.engine.evaluate import Figures, evaluate
 from tco.engine.model import Model
 from tco.engine.nodes import FUNCTIONS, Array, Call, Column, Constant, Node, Ref, Table, added, at, call, least, most
+from tco.engine.replay import Replay
 from tco.engine.sheet import Address, cell_formula
 from tco.engine.words import absent, cell_text, in_numbers, in_words, quantity
 
@@ -18,6 +19,7 @@ __all__ = [
     "Model",
     "Node",
     "Ref",
+    "Replay",
     "Table",
     "absent",
     "added",
