@@ -46,6 +46,7 @@ LIBRARIES = {
     "xlsxwriter": {"write/"},
     "pandas": {"read/", "write/"},
     "numpy_financial": {"ask/"},
+    "scipy": {"model/shelf.py", "ask/"},
 }
 
 

@@ -1,4 +1,4 @@
-"""What `tco simulate` finds: spreads, chances and what drives them. Results only; how they come about: simulate.py."""
+"""What `tco simulate` finds: spreads, chances, what drives them. Results only; how they come about: simulate.py."""
 
 from __future__ import annotations
 
@@ -29,7 +29,7 @@ class Chance:
 
 @dataclass(frozen=True)
 class Driver:
-    """How much of a figure's variance one input explains by itself, as a share; what is left is the luck of failures."""
+    """The share of a figure's variance that one input explains by itself; what is left is the luck of failures."""
 
     name: str
     share: float

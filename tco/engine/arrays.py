@@ -121,6 +121,17 @@ def summed_to_end(values: Array, kernel: Array) -> Array:
     return np.concatenate([total(values[..., :row] * kernel[..., -row:]) for row in rows], axis=-1)
 
 
+def summed_since(values: Array, kernel: Array, keys: Array, since: Array) -> Array:
+    """As summed_to_end, of those values only whose key is at least the row's own `since`."""
+    rows = range(1, kernel.shape[-1] + 1)
+    wide = np.broadcast_to(since, (*since.shape[:-1], kernel.shape[-1]))
+    reached = compared(np.greater_equal)
+    parts = (
+        values[..., :row] * kernel[..., -row:] * reached(keys[..., :row], wide[..., row - 1 : row]) for row in rows
+    )
+    return np.concatenate([total(part) for part in parts], axis=-1)
+
+
 def present_worth(rate: Array, amounts: Array) -> Array:
     """The sum of amounts[k] / (1 + rate)^(k + 1), for each row; NaN where the rate leaves nothing."""
     with np.errstate(all="ignore"):

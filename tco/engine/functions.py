@@ -22,6 +22,7 @@ from tco.engine.arrays import (
     only_rate,
     present_worth,
     raised,
+    summed_since,
     summed_to_end,
     total,
     total_between,
@@ -40,6 +41,7 @@ from tco.engine.result_units import (
     quotient,
     rate_unit,
     same,
+    since_unit,
     steps_unit,
     where_unit,
     worth_unit,
@@ -307,6 +309,18 @@ define(
     sheet=Phrase("SUMPRODUCT({0},{1})"),
     words=Phrase("the sum of {0} so far × {1}, the latest with the last", 6, (7, 7)),
     checks=(Check(([1.0, 2.5, 4.0], [2.0, 2.0, 0.5]), [0.5, 3.25, 9.0], HAND + "; the kernel runs back"),),
+)
+define(
+    name="convolved_since",
+    reach=("so far", "to end", "so far", "cell"),
+    unit=since_unit,
+    array=summed_since,
+    sheet=Phrase("SUMPRODUCT({0},{1},({2}>={3})*1)", 30, (0, 0, 6, 6)),
+    words=Phrase("the sum of {0} so far × {1}, the latest with the last, from where {2} is {3}", 6, (7, 7, 7, 7)),
+    checks=(
+        Check(([1.0, 2.5, 4.0], [2.0, 2.0, 0.5], [0.0, 1.0, 2.0], 1.0), [0.0, 1.25, 7.0], HAND + "; as convolved"),
+        Check(([1.0, 2.5, 4.0], [2.0, 2.0, 0.5], [0.0, 1.0, 2.0], 0.0), [0.5, 3.25, 9.0], HAND + "; all of them"),
+    ),
 )
 define(
     name="present_worth",

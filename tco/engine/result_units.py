@@ -88,6 +88,12 @@ def between_unit(given: Sequence[Any]) -> Any:
     return given[0]
 
 
+def since_unit(given: Sequence[Any]) -> Any:
+    """(values, kernel, keys, key) -> the unit of values x kernel."""
+    same(given[2:])
+    return product(given[:2])
+
+
 def steps_unit(given: Sequence[Any]) -> Any:
     """(amount, key, keys, starts, rises) -> the unit of rises x amount."""
     matched(given[1], given[2])

@@ -16,6 +16,7 @@ from tco.model.periods import Times
 from tco.model.power import power_by_month, power_by_part
 from tco.model.returns import rate_of_return, timed_savings
 from tco.model.shared import shared_tables
+from tco.model.shelf import shelf_table, with_shelf
 from tco.model.slots import slot_columns, slots_of
 from tco.model.supplies import supply_columns
 from tco.model.versus import against
@@ -67,10 +68,11 @@ def scenario_tables(model: Model, times: Times, scenario: Scenario) -> Ground:
     rows = month_names(study.settings.start, study.settings.horizon)
     months = model.table(f"months of {name}", f"{name}: months", rows, scenario=name, axis=MONTHS)
     bare = Ground(model, study, scenario, months, times)
-    ground = replace(bare, slots=slots_of(bare))
+    ground = with_shelf(replace(bare, slots=slots_of(bare)))
     inputs(ground)
     shape_columns(ground)
     if scenario.parts:
+        shelf_table(ground)
         slot_columns(ground)
         supply_columns(ground)
         power_by_part(ground)

@@ -13,7 +13,7 @@ from tco.cell import Cell
 from tco.engine import Column, Constant, Model, Node, Ref, Table, at, call
 from tco.engine.nodes import as_node
 from tco.model.periods import Times
-from tco.model.slot import Slot
+from tco.model.slot import Slot, Spare
 from tco.study import Needs, Row, Scenario, Settings, Study
 from tco.units import unit, written
 
@@ -49,7 +49,8 @@ class Line:
 class Ground:
     """One scenario's tables in the model, and the shared ones. Columns are asked for by name.
 
-    slots: what becomes of each row of the parts list. times: the study's hours, counted once for all.
+    slots: what becomes of each row of the parts list, and of spares; spares: those, by kind.
+    times: the study's hours, counted once for all.
     """
 
     model: Model
@@ -58,6 +59,7 @@ class Ground:
     months: Table
     times: Times
     slots: tuple[Slot, ...] = ()
+    spares: tuple[Spare, ...] = ()
 
     @property
     def horizon(self) -> int:

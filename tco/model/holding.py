@@ -16,9 +16,9 @@ from tco.model.shared import in_years
 def if_sold(ground: Ground) -> None:
     """What selling and disposing of everything at the end of each month comes to, and the life-cycle cost then."""
     model, months, money = ground.model, ground.months, ground.money
-    sold = [is_here(ground, slot) * ground.own("units", f"sold {slot.row} {stay.row}")
+    sold = [is_here(ground, slot) * ground.own("units", f"sold {slot.key} {stay.row}")
             for slot, stay in each_stay(ground) if stay.part.resale]  # fmt: skip
-    gone = [is_here(ground, slot) * ground.own("units", f"disposed {slot.row} {stay.row}")
+    gone = [is_here(ground, slot) * ground.own("units", f"disposed {slot.key} {stay.row}")
             for slot, stay in each_stay(ground)]  # fmt: skip
     income = ground.nothing() - added(sold) if sold else ground.nothing()
     label = "all sold and disposed of, if at the end of the month"

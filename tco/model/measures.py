@@ -10,6 +10,7 @@ from tco.engine.nodes import plain
 from tco.model.bills import NONE_DRAWN, is_nothing
 from tco.model.calendar import years_of
 from tco.model.delivers import measures as delivered
+from tco.model.failing import failing_tables
 from tco.model.ground import MEASURES, Ground, growing, one_month
 from tco.model.holding import economic_life, holding_table, if_sold
 from tco.model.lines import LINES
@@ -31,6 +32,7 @@ def totals(ground: Ground) -> None:
     model.column(months, "cumulative", "cost so far, resale left out", ground.money, call("running_total", cost))
     if_sold(ground)
     year_table(ground)
+    failing_tables(ground, ["start", *year_names(ground.horizon)])
     holding_table(ground)
     for kind, label in zip(MEASURES, LABELS, strict=True):
         ground.table(kind, label, ["over the horizon"])

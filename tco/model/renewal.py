@@ -1,7 +1,9 @@
-"""Expected failures and replacements of one slot, exactly, month by month; no simulation.
+"""What one slot goes through, exactly, month by month: expected failures, claims, worn units; no simulation.
 
-Ages and times are whole months. A unit bought at the end of month m meets its first chance to fail in month m + 1.
-The renewal equation is the discrete one of any textbook on renewal theory: P(t) = g0(t) + sum of P(j) g(t - j).
+Ages and times are whole months. A unit that comes at the end of month m meets its first chance to fail in m + 1.
+The chance that the unit there came in month a, under a warranty that runs from month p, is carried on from month to
+month; summed over p and a this is the renewal equation of any textbook, P(t) = g0(t) + sum of P(j) g(t - j), but it
+also holds where a unit's life depends on the month in which it came.
 """
 
 from __future__ import annotations
@@ -15,53 +17,136 @@ from numpy.typing import NDArray
 from tco.study import FailurePoint
 
 Floats = NDArray[np.float64]
+Months = NDArray[np.int64]
+LONG = 10**6  # months: longer than any study
 
 
-def monthly_chances(curve: Sequence[FailurePoint], age: int, months: int) -> Floats:
-    """Chance that a unit bought at `age` [month] fails in its 1st, 2nd ... month here, if it lives till then.
+def monthly_hazards(curve: Sequence[FailurePoint], age: int, months: int) -> Floats:
+    """Failures to be expected of a unit bought at `age` [month] in its 1st, 2nd ... month here, -ln(1 - chance).
 
-    From a rate [1/year] it is 1 - exp(-rate / 12); a curve may give the chance itself. Shape (months,). Beyond the
-    curve's last age its last value holds.
+    A rate [1/year] is rate / 12; a curve may give the chance itself, which may be 1 (infinite). Shape (months,).
+    Beyond the curve's last age its last value holds.
     """
     starts = np.array([point.age for point in curve])
-    by_point = np.array([one_chance(point) for point in curve])
+    by_point = np.array([one_hazard(point) for point in curve])
     return by_point[np.searchsorted(starts, age + np.arange(months), side="right") - 1]
 
 
-def one_chance(point: FailurePoint) -> float:
-    """The monthly chance that a row of a failure curve means."""
+def one_hazard(point: FailurePoint) -> float:
+    """The monthly hazard that a row of a failure curve means."""
     if point.chance is not None:
-        return point.chance
+        return float(-np.log1p(-point.chance)) if point.chance < 1 else np.inf
     assert point.rate is not None
-    return float(-np.expm1(-point.rate / 12))
+    return point.rate / 12
 
 
 @dataclass(frozen=True)
-class Life:
-    """How long a unit lasts: `survives[k]` and `fails[k]` at k months after buying, k = 0..months."""
+class Unit:
+    """How units of one kind fare in a slot of T months.
 
-    survives: Floats
-    fails: Floats
-
-
-def life(chances: Floats) -> Life:
-    """Survival and failure by month since buying, from the chance of each month; shapes (months + 1,)."""
-    survives = np.concatenate([[1.0], np.cumprod(1.0 - chances)])
-    return Life(survives, np.concatenate([[0.0], survives[:-1] * chances]))
-
-
-def failures(first: Life, later: Life) -> Floats:
-    """Expected failures of a slot in month k after buying, k = 0..months: the discrete renewal equation.
-
-    first: the unit bought at the start; later: what takes its place, each time. Shape (months + 1,).
+    hazards: of its 1st, 2nd ... month here, see monthly_hazards; shape (T,).
+    lasts: for a unit that comes in month 0..T, in which of its months it is worn, failed or not; shape (T + 1,).
+    warranty: months from buying in which a failure is covered.
     """
-    expected = first.fails.copy()
-    for month in range(1, len(expected)):
-        earlier = expected[1:month]
-        expected[month] += earlier @ later.fails[month - 1 : 0 : -1]
-    return expected
+
+    hazards: Floats
+    lasts: Months
+    warranty: int
+
+    @property
+    def chances(self) -> Floats:
+        """The chance to fail in the 1st, 2nd ... month here, if it lives till then."""
+        return -np.expm1(-self.hazards)
+
+    @property
+    def is_replaced(self) -> bool:
+        """Whether it may fail or be worn at all."""
+        return bool(self.hazards.any() or (self.lasts <= len(self.hazards)).any())
 
 
-def present(arrivals: Floats, survives: Floats) -> Floats:
-    """Expected units there at the end of month k, k = 0..months, of those that arrived by then."""
-    return np.convolve(arrivals, survives)[: len(arrivals)]
+@dataclass(frozen=True)
+class Crowd:
+    """Expected units of one kind by month 0..T: put in, there at its end, failed under warranty; shapes (T + 1,)."""
+
+    arrivals: Floats
+    there: Floats
+    covered: Floats
+
+
+@dataclass(frozen=True)
+class History:
+    """What is expected of one slot by month 0..T: failures (covered ones with them), worn units; its crowds.
+
+    crowds: units of the first kind and of the later kind; one crowd where like replaces like.
+    """
+
+    failures: Floats
+    worn: Floats
+    crowds: tuple[Crowd, ...]
+
+
+class Presence:
+    """The chance that a unit of one kind is there, by the months in which it came and in which it was bought."""
+
+    def __init__(self, unit: Unit, months: int) -> None:
+        self.unit, self.chances = unit, unit.chances
+        self.covered = np.zeros((months + 1, months + 1))  # by month bought, month come; while the warranty runs
+        self.alone = np.zeros(months + 1)  # by month come
+        self.crowd = Crowd(*np.zeros((3, months + 1)))
+
+    def buy(self, month: int, amount: float) -> None:
+        """Units bought at the end of a month."""
+        self.crowd.arrivals[month] += amount
+        self.covered[month, month] += amount
+
+    def step(self, month: int) -> tuple[float, float]:
+        """What happens in a month: failures that are not covered, and worn units, both to be paid."""
+        first = max(0, month - self.unit.warranty)  # bought before, a unit's warranty is over
+        if first:
+            self.alone += self.covered[first - 1]
+            self.covered[first - 1] = 0.0
+        stay = month - np.arange(month)  # its how-manieth month it is for what came in month 0, 1 ...
+        worn = (self.unit.lasts[:month] == stay).astype(float)
+        fails = self.chances[stay - 1] * (1.0 - worn)
+        goes = fails + worn
+        young, old = self.covered[first:month, first:month], self.alone[:month]
+        claims = young @ fails[first:]
+        paid = float(old @ fails), float(old @ worn + (young @ worn[first:]).sum())
+        self.alone[:month] *= 1.0 - goes
+        self.covered[first:month, first:month] *= 1.0 - goes[first:]
+        self.covered[first:month, month] = claims
+        self.crowd.covered[month] = claims.sum()
+        self.crowd.arrivals[month] += claims.sum()
+        return paid
+
+    def count(self, month: int) -> None:
+        """Who is there at the end of a month."""
+        self.crowd.there[month] = self.alone.sum() + self.covered.sum()
+
+
+def history(first: Unit, later: Unit | None, months: int) -> History:
+    """What is expected of a slot over months 0..`months`.
+
+    first: the unit bought at the start; later: what takes its place when it is paid for (None: its like).
+    """
+    kinds = [Presence(unit, months) for unit in (first, later) if unit is not None]
+    if not first.is_replaced:
+        return untouched(months, len(kinds))
+    paid = np.zeros((2, months + 1))
+    kinds[0].buy(0, 1.0)
+    kinds[0].count(0)
+    for month in range(1, months + 1):
+        paid[:, month] = np.sum([kind.step(month) for kind in kinds], axis=0)
+        kinds[-1].buy(month, float(paid[:, month].sum()))
+        for kind in kinds:
+            kind.count(month)
+    crowds = tuple(kind.crowd for kind in kinds)
+    failed, worn = paid
+    return History(failed + np.sum([crowd.covered for crowd in crowds], axis=0), worn, crowds)
+
+
+def untouched(months: int, kinds: int) -> History:
+    """A slot in which nothing ever happens."""
+    nothing, begins = np.zeros(months + 1), (np.arange(months + 1) == 0).astype(float)
+    crowds = (Crowd(begins, np.ones(months + 1), nothing), Crowd(nothing, nothing, nothing))
+    return History(nothing, nothing, crowds[:kinds])

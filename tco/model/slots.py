@@ -1,64 +1,102 @@
-"""What becomes of each part of a parts list: expected failures by month, and who is there by then.
+"""What becomes of each part of a parts list: expected failures, claims and worn units by month, who is there by then.
 
-Computed above the engine by the renewal equation, and given to the model as columns per unit; what it depends on
-(failure curves, ages, months of buying and leaving) cannot be changed in the workbook.
+Computed above the engine (renewal.py, wear.py), and given to the model as columns per unit; what it depends on cannot
+be changed in the workbook.
 """
 
 from __future__ import annotations
 
+from collections.abc import Iterator, Mapping
+from dataclasses import dataclass
+
 import numpy as np
 
+from tco.engine import Column
 from tco.model.calendar import MONTHS
 from tco.model.ground import Ground
-from tco.model.renewal import Floats, Life, failures, life, monthly_chances, present
+from tco.model.renewal import Floats, Months, Unit, history, monthly_hazards
 from tco.model.slot import Slot, Stay
-from tco.study import Part, Study
+from tco.model.wear import host_writes, worn_after
+from tco.study import Part
 
 NEVER = 1e-100  # a chance below this is none: no spreadsheet program can hold the products of such numbers
-DEPENDS = "failure curve, age when bought, month bought, month it leaves, what replaces it"
+DEPENDS = "failure curve, age when bought, month bought, month it leaves, what replaces it, warranty, wear"
+Rates = Mapping[str, float]  # failure curve -> what its rates are multiplied by
 
 
-def slots_of(ground: Ground) -> tuple[Slot, ...]:
+def slots_of(ground: Ground, rates: Rates | None = None) -> tuple[Slot, ...]:
     """One slot a row of the parts list."""
     rows = {part.part: row for row, part in enumerate(ground.scenario.parts)}
     return tuple(
-        slot(row, rows[part.replaced_by] if part.replaced_by else row, ground)
+        slot(row, rows[part.replaced_by] if part.replaced_by else row, ground, rates or {})
         for row, part in enumerate(ground.scenario.parts)
     )
 
 
-def slot(row: int, replaced_by: int, ground: Ground) -> Slot:
+def slot(row: int, replaced_by: int, ground: Ground, rates: Rates) -> Slot:
     """The expected history of one unit of a row, from buying to leaving."""
-    part, replacement = ground.scenario.parts[row], ground.scenario.parts[replaced_by]
+    parts, part = ground.scenario.parts, ground.scenario.parts[row]
     leaves = ground.horizon if part.leaves is None else part.leaves
-    months = leaves - part.bought
-    first, later = (unit_life(one, months, ground.study) for one in (part, replacement))
-    expected = failures(first, later)
-    begins = (np.arange(months + 1) == 0).astype(float)
+    span = Span(part.bought, leaves, ground.horizon)
+    writes = host_writes(ground.scenario, ground.study.settings, part)  # by place: whoever takes it gets the same
+    numbers = [row] if row == replaced_by else [row, replaced_by]
+    units = [unit_of(ground, parts[number], span, writes, rates) for number in numbers]
+    found = history(units[0], units[1] if len(units) > 1 else None, span.months)
+    stays = tuple(
+        Stay(number, parts[number], unit, span.over(crowd.arrivals), span.survives(unit), span.since(unit),
+             span.over(crowd.there), span.over(crowd.covered))
+        for number, unit, crowd in zip(numbers, units, found.crowds, strict=True)
+    )  # fmt: skip
+    return Slot(str(row), row, part, replaced_by, leaves, span.over(found.failures), span.over(found.worn), stays)
 
-    def over(values: Floats, start: int) -> Floats:
-        whole = np.zeros(ground.horizon + 1)
-        whole[start : start + months + 1] = np.where(values < NEVER, 0.0, values)
+
+@dataclass(frozen=True)
+class Span:
+    """The months from buying to leaving within those of the study, 0..horizon."""
+
+    bought: int
+    leaves: int
+    horizon: int
+
+    @property
+    def months(self) -> int:
+        return self.leaves - self.bought
+
+    def over(self, values: Floats) -> Floats:
+        """What is counted from buying, by month of the study."""
+        whole = np.zeros(self.horizon + 1)
+        whole[self.bought : self.leaves + 1] = seen(values)
         return whole
 
-    def stay(number: int, one: Part, arrivals: Floats, survives: Floats) -> Stay:
-        there = present(arrivals, survives)
-        return Stay(number, one, over(arrivals, part.bought), over(survives, 0), over(there, part.bought))
+    def survives(self, unit: Unit) -> Floats:
+        """The chance that a unit has not failed n months after it came, n = 0..horizon; 0 after it leaves."""
+        whole = np.zeros(self.horizon + 1)
+        whole[: self.months + 1] = seen(np.cumprod(np.concatenate([[1.0], 1.0 - unit.chances])))
+        return whole
 
-    stays: tuple[Stay, ...] = (stay(row, part, begins + expected, first.survives),)
-    if row != replaced_by:
-        stays = (
-            stay(row, part, begins, first.survives),
-            stay(replaced_by, replacement, expected, later.survives),
-        )
-    return Slot(row, part, replaced_by, leaves, over(expected, part.bought), stays)
+    def since(self, unit: Unit) -> Months | None:
+        """By month of the study, the first one in which what came is not worn yet; None where nothing ever is."""
+        came = self.bought + np.arange(self.months + 1)
+        ends = came + unit.lasts
+        if (ends > self.leaves).all():
+            return None
+        return self.bought + np.searchsorted(ends, np.clip(np.arange(self.horizon + 1), 0, self.leaves), side="right")
 
 
-def unit_life(part: Part, months: int, study: Study) -> Life:
-    """How long a unit of a part lasts; without a failure curve, for ever."""
-    if not part.failures:
-        return life(np.zeros(months))
-    return life(monthly_chances(study.failures[part.failures], part.age, months))
+def seen(values: Floats) -> Floats:
+    """Chances as a spreadsheet program can hold them."""
+    return np.where(values < NEVER, 0.0, values)
+
+
+def unit_of(ground: Ground, part: Part, span: Span, writes: Floats | None, rates: Rates) -> Unit:
+    """How a unit of a part fares in the slots of a row; without a failure curve it never fails."""
+    hazards = np.zeros(span.months)
+    if part.failures:
+        curve = ground.study.failures[part.failures]
+        factor = rates.get(part.failures, 1.0)
+        hazards = monthly_hazards(curve, part.age, span.months) * factor if factor else hazards
+    lasts = worn_after(part, span.bought, writes, span.months)
+    return Unit(hazards, lasts, part.warranty or 0)
 
 
 def slot_columns(ground: Ground) -> None:
@@ -66,11 +104,35 @@ def slot_columns(ground: Ground) -> None:
     model = ground.model
     table = ground.table("units", "Failures, and what is there, per unit", ground.months.rows, axis=MONTHS)
     for one in ground.slots:
-        if one.part.failures:
-            name = f"expected failures of one {one.part.part}"
-            told = f"expected failures per unit ({DEPENDS})"
-            model.given(table, f"failures {one.row}", name, "", one.failures, computed=told)
-        for stay in one.stays:
-            name = f"{stay.part.part} there at the end of the month"
-            told = f"what is there, by month ({DEPENDS})"
-            model.given(table, f"there {one.row} {stay.row}", name, "", stay.there, computed=told)
+        for name, label, told, values in figures_of(one):
+            model.given(table, name, label, "", values, computed=f"{told} ({DEPENDS})")
+
+
+Given = tuple[str, str, str, Floats]  # name, label, what the tool computes, by month
+
+
+def figures_of(slot: Slot) -> Iterator[Given]:
+    """The columns that a slot gives to the model: what is lost, and who is there."""
+    part = slot.part.part
+    if slot.fails:
+        yield f"failures {slot.key}", f"expected failures of one {part}", "expected failures per unit", slot.failures
+    for stay in slot.covering:
+        name = f"failures of one {stay.part.part} under warranty"
+        yield f"covered {slot.key} {stay.row}", name, "failures under warranty", stay.covered
+    if slot.wears:
+        yield f"worn {slot.key}", f"expected worn units of one {part}", "worn units", slot.worn
+    for stay in slot.stays:
+        name = f"{stay.part.part} there at the end of the month"
+        yield f"there {slot.key} {stay.row}", name, "what is there, by month", stay.there
+
+
+def with_failure_rates(ground: Ground, rates: Rates) -> dict[Column, Floats]:
+    """The given columns of a scenario as they are with failure rates times factors, by curve; shapes (rows,)."""
+    found: dict[Column, Floats] = {}
+    for slot in slots_of(ground, rates):
+        columns = [(name, values) for name, _, _, values in figures_of(slot)]
+        for stay in slot.stays:
+            columns += [(f"arrivals {slot.key} {stay.row}", stay.arrivals)]
+            columns += [(f"survives {slot.key} {stay.row}", stay.survives[::-1])]
+        found |= {ground.own("units", name): values for name, values in columns if ground.has("units", name)}
+    return found

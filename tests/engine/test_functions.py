@@ -133,6 +133,10 @@ MISMATCHES: dict[str, list[tuple[tuple[str | None, ...], str, str, str]]] = {
         (("1", "month", "EUR"), "EUR", "month", "a plain number"),
     ],
     "convolved": [(("EUR", "TB"), "EUR", "EUR*TB", "EUR"), (("EUR", None), "EUR", "text", "a number")],
+    "convolved_since": [
+        (("EUR", "1", "month", "h"), "EUR", "h", "month"),
+        (("EUR", "TB", "month", "month"), "EUR", "EUR*TB", "EUR"),
+    ],
     "present_worth": [(("%", "EUR"), "EUR", "%", "a plain number"), (("1", "EUR"), "USD", "EUR", "USD")],
     "only_rate": [((None, "1"), "1", "text", "a number"), (("EUR", "%"), "1", "%", "a plain number")],
 }

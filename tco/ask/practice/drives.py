@@ -3,22 +3,23 @@
 from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
-
-import numpy as np
+from dataclasses import replace
 
 from tco.ask.compare import Comparison
-from tco.ask.practice.cluster import POOLS, WATTS, Spread, can_fail, leaving, spread
+from tco.ask.practice.cluster import POOLS, WATTS, can_fail, leaving
 from tco.ask.practice.rule import PRACTICE, PUBLISHED, NotStated, Rule, Told
 from tco.ask.practice.words import counted, have, listed, month, number, series
-from tco.engine import Array
 from tco.model import Ground
-from tco.model.phases import is_there, starts
-from tco.study import FailurePoint, Part, Pool
+from tco.model.slot import Slot
+from tco.model.wear import host_writes, worn_after, written_a_day
+from tco.study import FailurePoint, Part
 
 ORDER = 40
 WRITTEN = NotStated("`written` of each pool, what clients write to it a day (pools.csv)")
 ENDURANCE = NotStated("`endurance` (TBW) of each drive of a pool (parts list); hard drives often have none")
-NO_POOL = NotStated("`pool` of each drive that has an `endurance` (parts list): what is written to it is not known")
+NO_POOL = NotStated(
+    "`pool` or `written` of each drive that has an `endurance` (parts list): its writes are not known"
+)
 WARRANTY = NotStated("`warranty` of each part that draws power or holds data (parts list; 0 years: none)")
 
 
@@ -73,53 +74,37 @@ def uncounted(_: Comparison, ground: Ground) -> Iterator[Told]:
         yield f"{told}: {listed(without)}."
 
 
-def worn(comparison: Comparison, ground: Ground) -> Iterator[Told]:
+def worn(_: Comparison, ground: Ground) -> Iterator[Told]:
     """Drives whose rated writes are reached before they leave."""
     if not ground.scenario.pools:
         yield POOLS
-    if any(part.endurance is not None and not part.pool for part in ground.scenario.parts if part.quantity):
-        yield NO_POOL
     for pool in ground.scenario.pools:
         drives = [part for part in ground.scenario.parts if part.quantity and part.pool == pool.pool]
         if any(part.endurance is None for part in drives):
             yield ENDURANCE
-        if pool.written is None:
+        if pool.written is None and any(part.written is None for part in drives):
             yield WRITTEN
-            continue
-        for part in drives:
-            yield from worn_out(comparison, ground, pool, part)
+    for slot in ground.slots:
+        if slot.part.endurance is not None and slot.part.quantity and slot.shelf is None:
+            yield from worn_out(ground, slot)
 
 
-def worn_out(comparison: Comparison, ground: Ground, pool: Pool, part: Part) -> Iterator[Told]:
+def worn_out(ground: Ground, slot: Slot) -> Iterator[Told]:
     """The month in which one of a part reaches its rated writes, if it does while it is there."""
-    a_day = written(comparison, ground, pool, part)
-    so_far = np.cumsum(a_day * comparison.of(ground.month("hours")) / 24) / 1000  # TB
-    if part.endurance is None or so_far[-1] < part.endurance:
+    part = replace(slot.part, life=None)
+    a_day = written_a_day(ground.scenario, ground.horizon, part)
+    if a_day is None:
+        if not part.pool and not part.takes_first:
+            yield NO_POOL
         return
-    reached = int(np.argmax(so_far >= part.endurance))
-    told = (
-        f"'{part.part}' is written {number(a_day[reached])} GB a day: its {number(part.endurance)} TB are reached in"
-    )
-    before = "; what it has written before it was bought comes on top" if part.age else ""
-    yield f"{told} {month(ground, reached)} of {ground.horizon}{before}."
-
-
-def written(comparison: Comparison, ground: Ground, pool: Pool, part: Part) -> Array:
-    """What the host writes a day to one of a part, GB by month: client bytes by share of data, never amplified."""
-    found = np.zeros(ground.horizon + 1)
-    for phase, first in enumerate(starts(ground.scenario, ground.horizon)):
-        one = spread(comparison, ground, pool, phase)
-        own = share(one, part) if is_there(part, first, ground.horizon) else 0.0
-        found[first:] = (pool.written or 0.0) * pool.overhead * one.pieces / one.data * own
-    return found
-
-
-def share(one: Spread, part: Part) -> float:
-    """The share of a pool's data on one of a part: its node's piece, of which by its capacity."""
-    own = next((held for node, held in one.groups if node.node == part.node), 0.0)
-    if not own or not one.piece:
-        return 0.0
-    return min(own, one.piece) / (one.pieces * one.piece) * (part.capacity or 0.0) / own
+    writes = host_writes(ground.scenario, ground.study.settings, part)
+    reached = part.bought + int(worn_after(part, part.bought, writes, slot.leaves - part.bought)[0])
+    if reached > slot.leaves:
+        return
+    told = f"'{part.part}' is written {number(a_day[reached])} GB a day: its {number(part.endurance or 0.0)} TB are"
+    used = part.age and "written_before" not in part.places
+    before = "; what it has written before it was bought comes on top" if used else ""
+    yield f"{told} reached in {month(ground, reached)} of {ground.horizon}{before}."
 
 
 def warranties(_: Comparison, ground: Ground) -> Iterator[Told]:
@@ -162,7 +147,8 @@ RULES = (
     Rule(
         "endurance reached within the horizon",
         "rated writes of drives and what is written to each a day",
-        "A drive past its rated writes may lose data when it lies without power, and wear is no warranty claim.",
+        "A drive past its rated writes may lose data when it lies without power. It is replaced then, which costs "
+        "what a new one does; wear is no warranty claim.",
         f"{PUBLISHED}: JEDEC JESD218 (second-hand): the rating counts what the host writes, so nothing is multiplied "
         "by write amplification; that writes follow the share of data is arithmetic",
         worn,
@@ -170,7 +156,7 @@ RULES = (
     Rule(
         "warranty ending within the horizon",
         "warranty of parts from the month they are bought",
-        "From then on each failure costs a new part at that month's price.",
+        "Until then a failure costs a claim, from then on a new part at that month's price.",
         f"{PRACTICE}: compare the horizon with the warranty before buying",
         warranties,
     ),

@@ -27,7 +27,7 @@ def sells_dear(comparison: Comparison, ground: Ground) -> Iterator[Told]:
     """Parts that fetch more when they leave than they cost, what took the place of failed ones included."""
     if not any(part.resale for part in ground.scenario.parts):
         yield NotStated("resale curves (`resale` in the parts list)")
-    for slot in ground.slots:
+    for slot in (one for one in ground.slots if one.shelf is None):
         fetched, paid = fetches(comparison, ground, slot), costs(comparison, ground, slot)
         if slot.part.quantity and fetched > paid + CENT:
             told = f"{number(fetched)} {ground.money}, more than the {number(paid)} {ground.money} that they cost"
@@ -36,7 +36,7 @@ def sells_dear(comparison: Comparison, ground: Ground) -> Iterator[Told]:
 
 def fetches(comparison: Comparison, ground: Ground, slot: Slot) -> float:
     """What a row of the parts list sells for when it leaves, selling paid."""
-    sold = [ground.own("units", f"sold {slot.row} {stay.row}") for stay in slot.stays if stay.part.resale]
+    sold = [ground.own("units", f"sold {slot.key} {stay.row}") for stay in slot.stays if stay.part.resale]
     return sum(float(comparison.of(column)[slot.leaves]) for column in sold)
 
 
@@ -47,9 +47,9 @@ def costs(comparison: Comparison, ground: Ground, slot: Slot) -> float:
     )
     level = float(comparison.of(ground.month("other_level"))[int(bought)])
     spent = outlay + slot.part.quantity * (slot.part.fetches_today - shipping * level)
-    if not slot.part.failures:
+    if not slot.is_replaced:
         return spent
-    return spent + float(comparison.of(ground.own("units", f"cost {slot.row}")).sum())
+    return spent + float(comparison.of(ground.own("units", f"cost {slot.key}")).sum())
 
 
 def old_tariffs(comparison: Comparison, _: Ground) -> Iterator[Told]:

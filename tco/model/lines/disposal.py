@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from tco.engine import Column, Node, added, at
 from tco.model.ground import Ground, Line
-from tco.model.leaving import due, each_stay, per_month, there
+from tco.model.leaving import due, each_stay, per_month, quantity, there
 from tco.model.slot import Slot, Stay
 
 
@@ -16,7 +16,7 @@ def build(ground: Ground) -> Node:
 def cost(ground: Ground, slot: Slot, stay: Stay) -> Column:
     """Getting rid of all units of one kind in a row's slots, at the end of each month."""
     each = at(ground.part("disposal"), stay.row) * ground.month("other_level")
-    amount = at(ground.part("quantity"), slot.row) * there(ground, slot, stay) * each
+    amount = quantity(ground, slot) * there(ground, slot, stay) * each
     name = f"{stay.part.part} disposed of, if at the end of the month"
     return per_month(ground, slot, stay, "disposed", name, amount)
 

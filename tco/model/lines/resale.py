@@ -13,7 +13,7 @@ from __future__ import annotations
 
 from tco.engine import Column, Constant, Node, added, at, call
 from tco.model.ground import Ground, Line, growing
-from tco.model.leaving import due, each_stay, per_month, there
+from tco.model.leaving import due, each_stay, per_month, quantity, there
 from tco.model.shared import resale_key
 from tco.model.slot import Slot, Stay
 from tco.model.slots import DEPENDS
@@ -27,12 +27,23 @@ def build(ground: Ground) -> Node:
 
 def sale(ground: Ground, slot: Slot, stay: Stay) -> Column:
     """What all units of one kind in a row's slots would fetch at the end of each month, net of selling."""
-    gross = call("convolved", paid(ground, slot, stay), left(ground, slot, stay))
+    gross = fetched(ground, slot, stay, paid(ground, slot, stay), left(ground, slot, stay))
     now = gross if on_own_price(ground, stay) else gross * ground.price_then(stay.row)
     selling = at(ground.part("selling_cost"), stay.row) * ground.month("other_level") * there(ground, slot, stay)
     net = now * (1.0 - ground.setting("selling_share")) - selling
     name = f"{stay.part.part} sold, if at the end of the month"
-    return per_month(ground, slot, stay, "sold", name, at(ground.part("quantity"), slot.row) * net)
+    return per_month(ground, slot, stay, "sold", name, quantity(ground, slot) * net)
+
+
+def fetched(ground: Ground, slot: Slot, stay: Stay, paid: Column, left: Column) -> Node:
+    """What was put in, at what is left of its price by now; what wears, from the first month that is not worn yet."""
+    if stay.since is None:
+        return call("convolved", paid, left)
+    label = f"{stay.part.part} put in before this month is worn by now"
+    since = ground.model.given(
+        paid.table, f"since {slot.key} {stay.row}", label, "month", stay.since, computed=f"what is worn ({DEPENDS})"
+    )
+    return call("convolved_since", paid, left, ground.month("month"), since)
 
 
 def on_own_price(ground: Ground, stay: Stay) -> bool:
@@ -44,7 +55,7 @@ def paid(ground: Ground, slot: Slot, stay: Stay) -> Column:
     """What units put in in each month are priced at, by the base of their resale curve; per slot."""
     arrivals = ground.model.given(
         there(ground, slot, stay).table,
-        f"arrivals {slot.row} {stay.row}",
+        f"arrivals {slot.key} {stay.row}",
         f"{stay.part.part} put in, per slot",
         "",
         stay.arrivals,
@@ -62,10 +73,10 @@ def left(ground: Ground, slot: Slot, stay: Stay) -> Column:
     ages, shares = model["ages.key"], model["ages.share"]
     about, told = f"of a {part.part} (rows run back: the last is when it is put in)", f"ages ({DEPENDS})"
     alive = model.given(
-        table, f"survives {slot.row} {stay.row}", f"still there {about}", "", stay.survives[::-1], computed=told
+        table, f"survives {slot.key} {stay.row}", f"still there {about}", "", stay.survives[::-1], computed=told
     )
     by_age = [resale_key(ground.study, part.resale, part.age + n) for n in range(ground.horizon, -1, -1)]
-    keys = model.given(table, f"age key {slot.row} {stay.row}", f"key of the age {about}", "", by_age, computed=told)
+    keys = model.given(table, f"age key {slot.key} {stay.row}", f"key of the age {about}", "", by_age, computed=told)
     bought = at(shares, int(resale_key(ground.study, part.resale, part.age)))
     kept = alive * (call("look_up", keys, ages, shares) / bought)
     if ground.study.settings.money == "real" and on_own_price(ground, stay):
@@ -74,7 +85,7 @@ def left(ground: Ground, slot: Slot, stay: Stay) -> Column:
         )
         kept = kept * growing(ground.setting("inflation"), years)
     fine = call("where", call("more_than", bought, 0.0), kept, 0.0)  # 0 only where it was changed in the workbook
-    return model.column(table, f"left {slot.row} {stay.row}", f"left {about}", "", fine)
+    return model.column(table, f"left {slot.key} {stay.row}", f"left {about}", "", fine)
 
 
 LINE = Line("resale", "Resale", 70, investment=True, build=build)
