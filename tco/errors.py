@@ -118,3 +118,29 @@ class UnknownNameError(TcoError):
 
     def __str__(self) -> str:
         return f"{self.text}\nthere are: {', '.join(self.known)}"
+
+
+class DrawsError(TcoError):
+    """A number of draws, or a seed, that a simulation cannot use."""
+
+    def __init__(self, what: str, found: int, least: int, most: int) -> None:
+        super().__init__(what, found, least, most)
+        self.what, self.found, self.least, self.most = what, found, least, most
+
+    def __str__(self) -> str:
+        return (
+            f"{self.what}: found {self.found}, it must be from {self.least:,} to {self.most:,}; nothing was written"
+        )
+
+
+class StoppedError(TcoError):
+    """A simulation that was interrupted: says how far it got."""
+
+    exit_code = 1
+
+    def __init__(self, done: int, draws: int) -> None:
+        super().__init__(done, draws)
+        self.done, self.draws = done, draws
+
+    def __str__(self) -> str:
+        return f"stopped after {self.done:,} of {self.draws:,} draws; nothing was written, earlier results stay"

@@ -6,6 +6,8 @@ from dataclasses import dataclass
 
 from tco.ask.compare import Comparison
 
+LUCK = "which units fail, and when"  # what no input explains: the luck of failures, and how inputs play together
+
 
 @dataclass(frozen=True)
 class Spread:

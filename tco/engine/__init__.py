@@ -6,6 +6,7 @@ from tco.engine.model import Model
 from tco.engine.nodes import FUNCTIONS, Array, Call, Column, Constant, Node, Ref, Table, added, at, call, least, most
 from tco.engine.replay import Replay
 from tco.engine.sheet import Address, cell_formula
+from tco.engine.slopes import Slopes
 from tco.engine.words import absent, cell_text, in_numbers, in_words, quantity
 
 __all__ = [
@@ -20,6 +21,7 @@ __all__ = [
     "Node",
     "Ref",
     "Replay",
+    "Slopes",
     "Table",
     "absent",
     "added",

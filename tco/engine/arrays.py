@@ -132,6 +132,21 @@ def summed_since(values: Array, kernel: Array, keys: Array, since: Array) -> Arr
     return np.concatenate([total(part) for part in parts], axis=-1)
 
 
+def slope_of_summed(slope: Array, kernel: Array, keys: Array | None = None, since: Array | None = None) -> Array:
+    """What each value adds to the rows of summed_to_end (or summed_since), weighed by the slopes of those rows.
+
+    Only rows with a slope are looked at: where parts are sold once there is one.
+    """
+    rows = kernel.shape[-1]
+    found = np.zeros((*np.broadcast_shapes(slope.shape[:-1], kernel.shape[:-1]), rows))
+    for row in np.flatnonzero((slope != 0).reshape(-1, slope.shape[-1]).any(axis=0)):
+        part = slope[..., row : row + 1] * kernel[..., rows - 1 - row :]
+        if keys is not None and since is not None:
+            part = part * (keys[..., : row + 1] >= since[..., row : row + 1])
+        found[..., : row + 1] += part
+    return found
+
+
 def present_worth(rate: Array, amounts: Array) -> Array:
     """The sum of amounts[k] / (1 + rate)^(k + 1), for each row; NaN where the rate leaves nothing."""
     with np.errstate(all="ignore"):

@@ -22,6 +22,7 @@ from tco.engine.arrays import (
     only_rate,
     present_worth,
     raised,
+    slope_of_summed,
     summed_since,
     summed_to_end,
     total,
@@ -65,6 +66,7 @@ define(
     array=np.add,
     sheet=Phrase("{0}+{1}", 10, (10, 11)),
     words=Phrase("{0} + {1}", 10, (10, 11)),
+    slopes=(lambda slope, _one, _other: slope, lambda slope, _one, _other: slope),
     checks=(Check((2.5, 4.0), 6.5, HAND),),
 )
 define(
@@ -74,6 +76,7 @@ define(
     array=np.subtract,
     sheet=Phrase("{0}-{1}", 10, (10, 11)),
     words=Phrase("{0} − {1}", 10, (10, 11)),
+    slopes=(lambda slope, _one, _other: slope, lambda slope, _one, _other: -slope),
     checks=(Check((2.5, 4.0), -1.5, HAND),),
 )
 define(
@@ -83,6 +86,7 @@ define(
     array=none_too_small(np.multiply),
     sheet=Phrase("{0}*{1}", 15, (15, 16)),
     words=Phrase("{0} × {1}", 15, (15, 16)),
+    slopes=(lambda slope, _, other: slope * other, lambda slope, one, _: slope * one),
     checks=(Check((2.5, 4.0), 10.0, HAND),),
 )
 define(
@@ -92,6 +96,7 @@ define(
     array=none_too_small(divided),
     sheet=Phrase("{0}/{1}", 15, (15, 16)),
     words=Phrase("{0} / {1}", 15, (15, 16)),
+    slopes=(lambda slope, _, other: slope / other, None),
     checks=(Check((2.5, 4.0), 0.625, HAND), Check((1.0, 0.0), None, "OpenFormula 1.2 section 5.12: #DIV/0!")),
 )
 define(
@@ -186,6 +191,11 @@ define(
     array=lambda test, yes, no: np.where(np.isnan(test), np.nan, np.where(test != 0, yes, no)),
     sheet=Phrase("IF({0},{1},{2})"),
     words=Phrase("{1} where {0}, else {2}", 4, (5, 5, 5)),
+    slopes=(
+        None,
+        lambda slope, test, _yes, _no: slope * (test != 0),
+        lambda slope, test, _yes, _no: slope * (test == 0),
+    ),
     checks=(Check((1.0, 2.5, 4.0), 2.5, HAND), Check((0.0, 2.5, 4.0), 4.0, HAND)),
 )
 define(
@@ -195,6 +205,7 @@ define(
     array=total,
     sheet=Phrase("SUM({0})"),
     words=Phrase("the sum of {0}", 6, (7,)),
+    slopes=(lambda slope, _: slope.sum(axis=-1, keepdims=True),),
     checks=(Check(([1.0, 2.5, 4.0],), 7.5, HAND),),
 )
 define(
@@ -222,6 +233,7 @@ define(
     array=total_where,
     sheet=Phrase("SUMIFS({0},{1},{2})"),
     words=Phrase("the sum of {0} where {1} is {2}", 5, (7, 7, 7)),
+    slopes=(lambda slope, _, keys, key: slope @ (key[..., :, None] == keys[..., None, :]), None, None),
     checks=(
         Check(([1.0, 2.5, 4.0], [0.0, 1.0, 0.0], 0.0), 5.0, HAND),
         Check(([1.0, 2.5, 4.0], [0.0, 1.0, 0.0], 7.0), 0.0, HAND),
@@ -308,6 +320,7 @@ define(
     array=summed_to_end,
     sheet=Phrase("SUMPRODUCT({0},{1})"),
     words=Phrase("the sum of {0} so far × {1}, the latest with the last", 6, (7, 7)),
+    slopes=(lambda slope, _, kernel: slope_of_summed(slope, kernel), None),
     checks=(Check(([1.0, 2.5, 4.0], [2.0, 2.0, 0.5]), [0.5, 3.25, 9.0], HAND + "; the kernel runs back"),),
 )
 define(
@@ -317,6 +330,7 @@ define(
     array=summed_since,
     sheet=Phrase("SUMPRODUCT({0},{1},({2}>={3})*1)", 30, (0, 0, 6, 6)),
     words=Phrase("the sum of {0} so far × {1}, the latest with the last, from where {2} is {3}", 6, (7, 7, 7, 7)),
+    slopes=(lambda slope, _, kernel, keys, since: slope_of_summed(slope, kernel, keys, since), None, None, None),
     checks=(
         Check(([1.0, 2.5, 4.0], [2.0, 2.0, 0.5], [0.0, 1.0, 2.0], 1.0), [0.0, 1.25, 7.0], HAND + "; as convolved"),
         Check(([1.0, 2.5, 4.0], [2.0, 2.0, 0.5], [0.0, 1.0, 2.0], 0.0), [0.5, 3.25, 9.0], HAND + "; all of them"),

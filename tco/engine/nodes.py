@@ -71,6 +71,8 @@ class Function:
     array: numpy arrays -> array; cells have shape (..., rows) or (..., 1), ranges (..., all rows); a result that is
         no finite number is NaN, which no function may swallow.
     sheet_first: how the first row of a table is written, where that differs.
+    slopes: for functions linear in an argument: (slope of the result, arguments) -> slope of that argument, one an
+        argument or None; arguments whose slope is sought are None. Shapes as for `array`; see slopes.py.
     """
 
     name: str
@@ -81,6 +83,7 @@ class Function:
     words: Phrase
     checks: tuple[Check, ...]
     sheet_first: Phrase | None = None
+    slopes: tuple[Callable[..., Array] | None, ...] = ()
 
 
 FUNCTIONS: dict[str, Function] = {}

@@ -1,0 +1,353 @@
+"""Simulation: whole units fail, inputs lie between low and high; what each scenario then costs, draw by draw.
+
+The model is the comparison's own. It is worked out once a batch with nothing failing, at the inputs' values in each
+draw; what each failure, claim and worn unit adds is its slope there (stakes.py). All scenarios share a draw's luck.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Iterator, Sequence
+from dataclasses import dataclass, replace
+from itertools import combinations
+
+import numpy as np
+
+from tco.ask.compare import Comparison
+from tco.ask.fleet import Fleet, Lives, columns_of
+from tco.ask.inputs import Input, changes, ranged
+from tco.ask.luck import BLOCK, Luck, triangular
+from tco.ask.simulated import LUCK, Chance, Driver, Duel, Outcome, Simulated, Varied, Year
+from tco.ask.stakes import Stakes, Worth, untouched
+from tco.ask.tally import ByInput, Kept, chance, drivers, quantile_of_counts, shares, spread
+from tco.engine import FUNCTIONS, Array, Column, Figures, Replay, evaluate
+from tco.errors import DrawsError, StoppedError
+from tco.model import Ground
+from tco.model.measure import LEVEL
+from tco.ranges import FAILURES, failure_rate_of
+
+FEWEST, MOST = 100, 100_000_000  # draws: fewer say nothing of one in ten, more would take days
+AT_ONCE = 1024  # draws for which inputs that vary are worked out together
+MOST_LOST = 4096  # failures of one scenario in one year that are told apart
+
+
+@dataclass(frozen=True)
+class Draws:
+    """What some draws give for one scenario.
+
+    lcc, equivalent_month: shape (draws,); cash: by year, the start first; failed, covered, worn: units by year.
+    """
+
+    lcc: Array
+    equivalent_month: Array
+    cash: Array
+    failed: Array
+    covered: Array
+    worn: Array
+
+    @property
+    def worst_year(self) -> Array:
+        """The cash of the dearest year after the start."""
+        return np.asarray(self.cash[:, 1:].max(axis=1))
+
+
+class Table:
+    """One scenario ready to be drawn: its fleet, and the way from events to its figures."""
+
+    def __init__(self, ground: Ground, columns: dict[str, int]) -> None:
+        self.ground, self.fleet = ground, Fleet(ground, columns)
+        self.lcc, self.rate = ground.measure("lcc"), ground.measure("month_rate")
+        self.years = [ground.own("years", name) for name in ("total", "owned")]
+        self.stakes = [Stakes(self.fleet, ground.measure(name)) for name in ("lcc", "undiscounted")]
+        self.known: dict[int, tuple[list[Array], Worth]] = {}
+
+    @property
+    def wanted(self) -> list[Column]:
+        """The columns whose figures the draws need."""
+        return [self.lcc, self.rate, *self.years, *(column for one in self.stakes for column in one.slopes.cofactors)]
+
+    def draw(self, luck: Luck, rows: slice, factors: Array, figures: Figures) -> Draws:
+        """What some draws of a block give; figures: of `wanted`, with nothing failing."""
+        lives = self.fleet.lives(luck, rows, factors)
+        count = rows.stop - rows.start
+        lcc = np.bincount(lives.draw, self.sum_of(lives, 0, figures), count) + figures[self.lcc][..., 0]
+        level = FUNCTIONS["annuity"].array(figures[self.rate], float(self.ground.horizon), lcc[:, None])
+        total, owned = (figures[column] for column in self.years)
+        cash = self.by_year(lives, figures, count) + (total - owned)
+        lost = (~lives.worn, lives.covered, lives.worn)
+        return Draws(lcc, level[:, 0], cash, *(self.counts(lives, flag, count) for flag in lost))
+
+    def sum_of(self, lives: Lives, which: int, figures: Figures) -> Array:
+        """What each event adds to the life-cycle cost."""
+        at_once, at_end = self.worth(which, figures).of(lives)
+        return np.asarray(at_once + at_end)
+
+    def worth(self, which: int, figures: Figures) -> Worth:
+        """What events add to a figure; worked out once where nothing on the way varies."""
+        stakes = self.stakes[which]
+        met = [figures[column] for column in stakes.slopes.cofactors]
+        before, found = self.known.get(which, ([], None))
+        if found is None or any(one is not other for one, other in zip(before, met, strict=True)):
+            found = stakes(figures)
+            self.known[which] = met, found
+        return found
+
+    def by_year(self, lives: Lives, figures: Figures, count: int) -> Array:
+        """What events add to each year's cash: at once in their own, at the end in that in which their row leaves."""
+        at_once, at_end = self.worth(1, figures).of(lives)
+        leaves = np.array([slot.leaves for slot in self.fleet.slots], dtype=np.int64)
+        return self.spread_out(lives, lives.month, at_once, count) + self.spread_out(
+            lives, leaves[lives.slot] if len(leaves) else lives.slot, at_end, count
+        )
+
+    def spread_out(self, lives: Lives, months: Array, amounts: Array, count: int) -> Array:
+        """Amounts by draw and year; shape (draws, years)."""
+        year = -(-months // 12)
+        size = self.count_of_years
+        return np.bincount(lives.draw * size + year, amounts, count * size).reshape(count, size)
+
+    def counts(self, lives: Lives, flag: Array, count: int) -> Array:
+        """Units by draw and year of those events for which the flag is set."""
+        return self.spread_out(lives, lives.month, flag.astype(float), count)
+
+    @property
+    def count_of_years(self) -> int:
+        """The years of the study, the start among them."""
+        return len(self.years[0].table.rows)
+
+
+@dataclass
+class Tally:
+    """What is kept of one scenario beside `Kept`: sums of units by year, draws by units lost, dearest years."""
+
+    failed: Array
+    covered: Array
+    worn: Array
+    lost: Array
+    worst: Array
+
+    @classmethod
+    def of(cls, years: int) -> Tally:
+        failed, covered, worn, worst = np.zeros((4, years))
+        return cls(failed, covered, worn, np.zeros((years, MOST_LOST)), worst)
+
+    def put(self, draws: Draws) -> None:
+        """More draws."""
+        self.failed += draws.failed.sum(axis=0)
+        self.covered += draws.covered.sum(axis=0)
+        self.worn += draws.worn.sum(axis=0)
+        lost = np.minimum(draws.failed + draws.worn, MOST_LOST - 1).astype(np.int64)
+        for year in range(lost.shape[1]):
+            self.lost[year] += np.bincount(lost[:, year], minlength=MOST_LOST)
+        dearest = draws.cash[:, 1:] >= draws.worst_year[:, None] - LEVEL
+        self.worst[1:] += (dearest / dearest.sum(axis=1, keepdims=True)).sum(axis=0)
+
+
+class Simulation:
+    """A comparison, and what varies in it; see simulate."""
+
+    def __init__(self, comparison: Comparison, draws: int, seed: int) -> None:
+        if not FEWEST <= draws <= MOST:
+            raise DrawsError("draws", draws, FEWEST, MOST)
+        if not 0 <= seed < 2**63:
+            raise DrawsError("seed", seed, 0, 2**63 - 1)
+        self.comparison, self.draws, self.seed = comparison, draws, seed
+        self.grounds = comparison.built.grounds
+        self.names = [ground.scenario.scenario for ground in self.grounds]
+        self.ranges = ranged(comparison)
+        columns, self.units = columns_of(self.grounds)
+        self.tables = [Table(ground, columns) for ground in self.grounds]
+        still: dict[Column, Array] = {}
+        for table in self.tables:
+            still |= untouched(table.ground, table.fleet)
+        model = comparison.built.model
+        self.base = evaluate(model, still)
+        wanted = dict.fromkeys(column for table in self.tables for column in table.wanted)
+        self.replay = Replay(model, self.base, list(wanted))
+        self.curves = sorted(comparison.study.failures)
+
+    def batches(self) -> Iterator[tuple[Array, list[Draws]]]:
+        """Batch after batch: the inputs' uniform numbers, and each scenario's draws."""
+        step = AT_ONCE if any(not is_rate(one) for one, _, _ in self.ranges) else BLOCK
+        for block in range(-(-self.draws // BLOCK)):
+            luck = Luck(self.seed, block, self.units)
+            uniform = luck.of_inputs(len(self.ranges))
+            size = min(BLOCK, self.draws - block * BLOCK)
+            for start in range(0, size, step):
+                rows = slice(start, min(start + step, size))
+                yield uniform[rows], self.batch(luck, rows, uniform[rows])
+
+    def batch(self, luck: Luck, rows: slice, uniform: Array) -> list[Draws]:
+        """The draws of some rows of a block."""
+        values = {one: column for number, (ranged_, low, high) in enumerate(self.ranges) if not is_rate(ranged_)
+                  for one, column in by_likely(ranged_, low, high, uniform[:, number])}  # fmt: skip
+        figures = self.replay(changes(self.comparison, values)) if values else self.replay({})
+        factors = self.factors(uniform)
+        return [table.draw(luck, rows, factors, figures) for table in self.tables]
+
+    def factors(self, uniform: Array) -> Array:
+        """What each failure curve is multiplied by in each draw; see Fleet.lives."""
+        rates = [(number, *one) for number, one in enumerate(self.ranges) if is_rate(one[0])]
+        found = np.ones((len(uniform) if rates else 1, len(self.curves) + 1))
+        for number, one, low, high in rates:
+            names = [one.name == FAILURES or one.name == failure_rate_of(curve) for curve in self.curves]
+            found[:, [*names, False]] *= triangular(uniform[:, number], low, 1.0, high)[:, None]
+        return found
+
+
+def is_rate(one: Input) -> bool:
+    """Whether an input is a factor on failure rates, which lives are drawn by."""
+    return one.name.startswith(FAILURES)
+
+
+def by_likely(one: Input, low: float, high: float, uniform: Array) -> Iterator[tuple[Input, Array]]:
+    """An input's values; cells for which the study says different things have their own mode and the same luck."""
+    for likely in dict.fromkeys(one.likely):
+        own = [place for place, value in enumerate(one.likely) if value == likely]
+        cells = tuple(one.cells[place] for place in own) if one.cells else ()
+        part = replace(one, cells=cells, likely=(likely,) * len(own))
+        yield part, triangular(uniform, low, 1.0 if one.is_factor else likely, high)
+
+
+def simulate(
+    comparison: Comparison, draws: int = 10_000, seed: int = 1, progress: Callable[[int], object] = lambda _: None
+) -> Simulated:
+    """Draw what fails and what inputs turn out to be, `draws` times; the same seed gives the same result.
+
+    progress: called with the number of draws done since the last call. Raises DrawsError for too few or too many,
+    StoppedError where it is interrupted, FigureError where an input's range leaves no figure.
+    """
+    run = Simulation(comparison, draws, seed)
+    years = [table.count_of_years for table in run.tables]
+    kept_names = [
+        key(name, what) for name, count in zip(run.names, years, strict=True) for what in figures_kept(count)
+    ]
+    tallies = [Tally.of(count) for count in years]
+    by_input = ByInput.of(len(run.ranges), run.names)
+    cheapest = np.zeros(len(run.names))
+    among = among_whom(comparison)
+    with Kept(kept_names) as kept:
+        done = 0
+        try:
+            for uniform, batch in run.batches():
+                keep(kept, run.names, batch)
+                by_input.put(uniform, dict(zip(run.names, (one.lcc for one in batch), strict=True)))
+                cheapest += shared_first(np.array([one.lcc for one in batch]), [name in among for name in run.names])
+                for tally, one in zip(tallies, batch, strict=True):
+                    tally.put(one)
+                done += len(uniform)
+                progress(len(uniform))
+        except KeyboardInterrupt:
+            raise StoppedError(done, draws) from None
+        return summed_up(run, kept, tallies, by_input, cheapest, among)
+
+
+def key(scenario: str, what: str) -> str:
+    """How a scenario's figure is kept."""
+    return f"{what} of {scenario}"
+
+
+def figures_kept(years: int) -> list[str]:
+    """The figures that are kept draw by draw."""
+    return ["lcc", "equivalent_month", "worst_year", *(f"cash {year}" for year in range(years))]
+
+
+def keep(kept: Kept, names: Sequence[str], batch: Sequence[Draws]) -> None:
+    """Put a batch's figures away."""
+    for name, draws in zip(names, batch, strict=True):
+        kept.put(key(name, "lcc"), draws.lcc)
+        kept.put(key(name, "equivalent_month"), draws.equivalent_month)
+        kept.put(key(name, "worst_year"), draws.worst_year)
+        for year in range(draws.cash.shape[1]):
+            kept.put(key(name, f"cash {year}"), draws.cash[:, year])
+
+
+def among_whom(comparison: Comparison) -> tuple[str, ...]:
+    """The scenarios among which the cheapest is sought: those that meet all needs, or all where none does."""
+    grounds = comparison.built.grounds
+    meeting = [ground for ground in grounds if comparison.meets(ground)] or grounds
+    return tuple(ground.scenario.scenario for ground in meeting)
+
+
+def shared_first(costs: Array, counted: Sequence[bool]) -> Array:
+    """In how many draws each scenario costs least; level ones share a draw. costs: (scenarios, draws)."""
+    costs = np.where(np.array(counted)[:, None], costs, np.inf)
+    first = costs <= costs.min(axis=0) + LEVEL
+    return np.asarray((first / first.sum(axis=0)).sum(axis=1))
+
+
+def summed_up(
+    run: Simulation, kept: Kept, tallies: Sequence[Tally], by_input: ByInput, cheapest: Array, among: tuple[str, ...]
+) -> Simulated:
+    """All results of the draws that were kept."""
+    outcomes = tuple(
+        outcome(run, kept, number, tally, by_input, chance(float(cheapest[number]), run.draws))
+        for number, tally in enumerate(tallies)
+    )
+    middle = {one.scenario: one.lcc.p50 for one in outcomes}
+    order = sorted(run.names, key=lambda name: middle[name])
+    duels = tuple(duel(run, kept, by_input, one, other) for one, other in combinations(order, 2))
+    varied = tuple(
+        Varied(one.name, one.unit, low, one.likely[0] if not one.is_factor else 1.0, high)
+        for one, low, high in run.ranges
+    )
+    return Simulated(run.comparison, run.draws, run.seed, varied, outcomes, duels, among)
+
+
+def outcome(run: Simulation, kept: Kept, number: int, tally: Tally, by_input: ByInput, cheapest: Chance) -> Outcome:
+    """One scenario's results."""
+    comparison, ground, name = run.comparison, run.grounds[number], run.names[number]
+    fixed = not run.ranges
+    lcc = kept.of(key(name, "lcc"))
+    expected = [comparison.measure(ground, measure) if fixed else None for measure in ("lcc", "equivalent_month")]
+    return Outcome(
+        name,
+        comparison.meets(ground),
+        spread(lcc, expected[0]),
+        spread(kept.of(key(name, "equivalent_month")), expected[1]),
+        spread(kept.of(key(name, "worst_year"))),
+        tuple(years(run, kept, number, tally)),
+        cheapest,
+        driven(run, lcc, by_input.counts, by_input.sums[name]),
+    )
+
+
+def years(run: Simulation, kept: Kept, number: int, tally: Tally) -> Iterator[Year]:
+    """One scenario's years, the start first."""
+    name, draws, table = run.names[number], run.draws, run.tables[number]
+    total, owned = (run.comparison.of(column) for column in table.years)
+    for year, label in enumerate(table.years[0].table.rows):
+        exact = None if run.ranges else float(total[year] - owned[year])
+        failed, covered, worn = (float(sums[year]) / draws for sums in (tally.failed, tally.covered, tally.worn))
+        cash = spread(kept.of(key(name, f"cash {year}")), exact)
+        yield Year(
+            year,
+            label,
+            cash,
+            float(tally.worst[year]) / draws,
+            failed,
+            covered,
+            worn,
+            quantile_of_counts(tally.lost[year], 0.9),
+        )
+
+
+def duel(run: Simulation, kept: Kept, by_input: ByInput, one: str, other: str) -> Duel:
+    """Two scenarios in the same draws."""
+    apart = kept.of(key(one, "lcc")) - kept.of(key(other, "lcc"))
+    less = chance(float(np.count_nonzero(apart < -LEVEL)), run.draws)
+    return Duel(
+        one,
+        other,
+        less,
+        spread(apart),
+        driven(run, apart, by_input.counts, by_input.sums[one] - by_input.sums[other]),
+    )
+
+
+def driven(run: Simulation, values: Array, counts: Array, sums: Array) -> tuple[Driver, ...]:
+    """What drives a figure's spread; nothing where it has none."""
+    variance = float(values.var())
+    if variance**0.5 <= LEVEL:
+        return ()
+    names = [one.name for one, _, _ in run.ranges]
+    return drivers(names, shares(counts, sums, variance, run.draws), LUCK)
