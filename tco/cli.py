@@ -185,6 +185,34 @@ def offers(tables: tuple[Path, ...], price: str | None, start: str | None, name:
 
 
 @main.command()
+@click.argument("study", type=FOLDER, required=False)
+@click.option("--draws", type=int, default=10_000, show_default=True, help="How often to draw.")
+@click.option("--seed", type=int, default=1, show_default=True, help="The same seed gives the same figures.")
+@click.option("--out", type=FOLDER, default=Path("out"), help="Folder for the results (default: out).")
+@click.option("--replace", is_flag=True, help="Overwrite a workbook that was changed by hand.")
+def simulate(study: Path | None, draws: int, seed: int, out: Path, replace: bool) -> None:
+    """Say how sure the costs of STUDY are (the demo if left out).
+
+    Draws many times which units fail and when, and what the inputs named in
+    ranges.csv turn out to be; all scenarios share a draw's luck. Prints how far
+    costs may lie apart and how often each scenario is the cheapest; writes
+    simulate.xlsx, simulate.csv, simulate_years.csv and simulate_inputs.csv.
+
+    \b
+    Example:  tco simulate demo
+              tco simulate my-study --draws 100000 --out my-results
+    """
+    from tco.ask.simulate import simulate as drawn
+    from tco.write.chance import write_simulated
+    from tco.write.chance_text import simulated_text
+
+    comparison = compared(study)
+    with click.progressbar(length=draws, label="drawing", file=sys.stderr, hidden=not sys.stderr.isatty()) as bar:
+        found = drawn(comparison, draws, seed, bar.update)
+    click.echo(simulated_text(found, write_simulated(found, out, replace=replace)))
+
+
+@main.command()
 def columns() -> None:
     """Print what every column of a study means, with its unit, default and an example.
 

@@ -6,6 +6,8 @@ TcoError                 anything a person can act on; exit code 2
 ├── FigureError          a figure that is no number (division by zero, overflow); found when it is computed
 ├── DisagreementError    a published figure that a second way of working it out does not confirm
 ├── PastError            a month before a new price that would not keep its cost
+├── DrawsError           a number of draws, or a seed, that a simulation cannot use
+├── StoppedError         a simulation that was interrupted; exit code 1
 └── ResultError          results that cannot be written (an edited workbook, a full disk)
 """
 

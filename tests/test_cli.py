@@ -58,7 +58,7 @@ def test_compare_answers_first_fits_the_screen_and_names_its_files(tmp_path: Pat
     assert lines[0] == "Which storage cluster for our flat in Graz?"
     assert lines[2].startswith("Cheapest of those that meet all needs: quiet minis")
     written = [Path(line.strip()) for line in lines[lines.index("written:") + 1 :]]
-    names = ["comparison.xlsx", "lines.csv", "measures.csv", "bills.csv", "checks.csv"]
+    names = ["comparison.xlsx", "lines.csv", "measures.csv", "bills.csv", "checks.csv", "replacements.csv"]
     assert [path.name for path in written] == names
     assert all(path.exists() for path in written)
     assert max(map(len, lines[: lines.index("written:")])) <= 80

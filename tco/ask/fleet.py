@@ -77,6 +77,8 @@ class Fleet:
         self.warranty, self.later = whole([u.warranty for u in units]), whole([k.later for k in self.kinds])
         self.curve = whole([kind.curve for kind in self.kinds])
         self.first = whole([number for number, kind in enumerate(self.kinds) if kind.stay == 0])
+        wears = np.array([(unit.lasts <= len(unit.hazards)).any() for unit in units], dtype=bool)
+        self.most = np.where(wears, np.inf, np.array([row[-1:].sum() for row in hazards]))
         self.reached = np.array([hazards[number][-1:].sum() for number in self.first])
         self.bought = whole([slot.part.bought for slot in self.slots])
         self.months = whole([slot.leaves - slot.part.bought for slot in self.slots])
@@ -95,7 +97,10 @@ class Fleet:
         bought, number = came, 0
         found: list[tuple[Array, ...]] = []
         while len(draw):
-            month, worn = self.ends(kind, came, luck.of_life(number)[rows][draw, unit], factors, draw)
+            wanted = self.wanted(luck.of_life(number)[rows][draw, unit], kind, draw, factors)
+            on = np.flatnonzero(wanted < self.most[kind])  # few of those that came later
+            draw, unit, slot, kind, came, bought = (one[on] for one in (draw, unit, slot, kind, came, bought))
+            month, worn = self.ends(kind, came, wanted[on])
             on = np.flatnonzero(month <= self.months[slot])
             draw, unit, slot, kind, came, bought, month = (
                 one[on] for one in (draw, unit, slot, kind, came, bought, month)
@@ -123,11 +128,17 @@ class Fleet:
         worn = self.lasts[self.first, 0] <= self.months
         return np.where(worn, 1.0, -np.expm1(-factors[:, self.curve[self.first]] * self.reached))
 
-    def ends(self, kind: Whole, came: Whole, uniform: Array, factors: Array, draw: Whole) -> tuple[Whole, Flags]:
-        """How many months after buying the row units end that came in month `came` of it; whether they are worn."""
-        by_draw = factors[draw if len(factors) > 1 else 0, self.curve[kind]]
+    def wanted(self, uniform: Array, kind: Whole, draw: Whole, factors: Array) -> Array:
+        """The cumulative hazard at which units fail: exponential numbers over what their rates are multiplied by."""
+        exponential = -np.log1p(-uniform)
+        if len(factors) == 1 and (factors == 1.0).all():
+            return exponential
         with np.errstate(divide="ignore"):
-            wanted = np.minimum(-np.log1p(-uniform) / by_draw, MOST)
+            by_draw = factors[draw if len(factors) > 1 else 0, self.curve[kind]]
+            return np.asarray(np.minimum(exponential / by_draw, MOST))
+
+    def ends(self, kind: Whole, came: Whole, wanted: Array) -> tuple[Whole, Flags]:
+        """How many months after buying the row units end that came in month `came` of it; whether they are worn."""
         fails = np.searchsorted(self.rising, kind * APART + wanted, side="right") - self.begins[kind] + 1
         lasts = self.lasts[kind, came]
         return came + np.minimum(fails, lasts), lasts <= fails

@@ -18,16 +18,15 @@ from tco.ask.inputs import Input, changes, ranged
 from tco.ask.luck import BLOCK, Luck, triangular
 from tco.ask.simulated import LUCK, Chance, Driver, Duel, Outcome, Simulated, Varied, Year
 from tco.ask.stakes import Stakes, Worth, untouched
-from tco.ask.tally import ByInput, Kept, chance, drivers, quantile_of_counts, shares, spread
+from tco.ask.tally import ByInput, Kept, chance, drivers, moments, quantile_of_counts, shares, spread
 from tco.engine import FUNCTIONS, Array, Column, Figures, Replay, evaluate
 from tco.errors import DrawsError, StoppedError
 from tco.model import Ground
 from tco.model.measure import LEVEL
-from tco.ranges import FAILURES, failure_rate_of
 
 FEWEST, MOST = 100, 100_000_000  # draws: fewer say nothing of one in ten, more would take days
 AT_ONCE = 1024  # draws for which inputs that vary are worked out together
-MOST_LOST = 4096  # failures of one scenario in one year that are told apart
+MOST_LOST = 1024  # failures of one scenario in one year that are told apart
 
 
 @dataclass(frozen=True)
@@ -136,8 +135,8 @@ class Tally:
         self.covered += draws.covered.sum(axis=0)
         self.worn += draws.worn.sum(axis=0)
         lost = np.minimum(draws.failed + draws.worn, MOST_LOST - 1).astype(np.int64)
-        for year in range(lost.shape[1]):
-            self.lost[year] += np.bincount(lost[:, year], minlength=MOST_LOST)
+        lost += MOST_LOST * np.arange(lost.shape[1])
+        self.lost += np.bincount(lost.ravel(), minlength=self.lost.size).reshape(self.lost.shape)
         dearest = draws.cash[:, 1:] >= draws.worst_year[:, None] - LEVEL
         self.worst[1:] += (dearest / dearest.sum(axis=1, keepdims=True)).sum(axis=0)
 
@@ -167,7 +166,7 @@ class Simulation:
 
     def batches(self) -> Iterator[tuple[Array, list[Draws]]]:
         """Batch after batch: the inputs' uniform numbers, and each scenario's draws."""
-        step = AT_ONCE if any(not is_rate(one) for one, _, _ in self.ranges) else BLOCK
+        step = AT_ONCE if any(one.cells for one, _, _ in self.ranges) else BLOCK
         for block in range(-(-self.draws // BLOCK)):
             luck = Luck(self.seed, block, self.units)
             uniform = luck.of_inputs(len(self.ranges))
@@ -178,34 +177,31 @@ class Simulation:
 
     def batch(self, luck: Luck, rows: slice, uniform: Array) -> list[Draws]:
         """The draws of some rows of a block."""
-        values = {one: column for number, (ranged_, low, high) in enumerate(self.ranges) if not is_rate(ranged_)
-                  for one, column in by_likely(ranged_, low, high, uniform[:, number])}  # fmt: skip
+        values = {one: column for number, (given, low, high) in enumerate(self.ranges) if given.cells
+                  for one, column in by_likely(given, low, high, uniform[:, number])}  # fmt: skip
         figures = self.replay(changes(self.comparison, values)) if values else self.replay({})
         factors = self.factors(uniform)
         return [table.draw(luck, rows, factors, figures) for table in self.tables]
 
     def factors(self, uniform: Array) -> Array:
         """What each failure curve is multiplied by in each draw; see Fleet.lives."""
-        rates = [(number, *one) for number, one in enumerate(self.ranges) if is_rate(one[0])]
+        rates = [(number, *one) for number, one in enumerate(self.ranges) if one[0].curves]
         found = np.ones((len(uniform) if rates else 1, len(self.curves) + 1))
         for number, one, low, high in rates:
-            names = [one.name == FAILURES or one.name == failure_rate_of(curve) for curve in self.curves]
-            found[:, [*names, False]] *= triangular(uniform[:, number], low, 1.0, high)[:, None]
+            own = [curve in one.curves for curve in self.curves]
+            found[:, [*own, False]] *= triangular(uniform[:, number], low, 1.0, high)[:, None]
         return found
-
-
-def is_rate(one: Input) -> bool:
-    """Whether an input is a factor on failure rates, which lives are drawn by."""
-    return one.name.startswith(FAILURES)
 
 
 def by_likely(one: Input, low: float, high: float, uniform: Array) -> Iterator[tuple[Input, Array]]:
     """An input's values; cells for which the study says different things have their own mode and the same luck."""
+    if one.is_factor:
+        yield one, triangular(uniform, low, 1.0, high)
+        return
     for likely in dict.fromkeys(one.likely):
         own = [place for place, value in enumerate(one.likely) if value == likely]
-        cells = tuple(one.cells[place] for place in own) if one.cells else ()
-        part = replace(one, cells=cells, likely=(likely,) * len(own))
-        yield part, triangular(uniform, low, 1.0 if one.is_factor else likely, high)
+        part = replace(one, cells=tuple(one.cells[place] for place in own), likely=(likely,) * len(own))
+        yield part, triangular(uniform, low, likely, high)
 
 
 def simulate(
@@ -346,7 +342,7 @@ def duel(run: Simulation, kept: Kept, by_input: ByInput, one: str, other: str) -
 
 def driven(run: Simulation, values: Array, counts: Array, sums: Array) -> tuple[Driver, ...]:
     """What drives a figure's spread; nothing where it has none."""
-    variance = float(values.var())
+    variance = moments(values)[1] ** 2
     if variance**0.5 <= LEVEL:
         return ()
     names = [one.name for one, _, _ in run.ranges]

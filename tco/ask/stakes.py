@@ -11,7 +11,7 @@ from dataclasses import dataclass
 
 import numpy as np
 
-from tco.ask.fleet import Fleet, Lives
+from tco.ask.fleet import Fleet, Lives, Whole
 from tco.engine import Array, Column, Figures, Slopes
 from tco.model import Ground
 
@@ -50,12 +50,18 @@ class Worth:
 
     def of(self, lives: Lives) -> tuple[Array, Array]:
         """What each event adds in its own month, and at the end of its row's stay; shapes (events,)."""
-        draw = lives.draw if len(self.failed) > 1 else np.zeros_like(lives.draw)
-        when = draw, lives.slot, lives.month
-        at_once = np.where(lives.worn, self.worn[when], self.failed[when])
-        at_once += np.where(lives.covered, self.covered[draw, lives.kind, lives.month], 0.0)
-        at_end = self.there[draw, lives.takes, lives.month] - self.there[draw, lives.kind, lives.came]
-        return at_once, at_end
+        at_once = np.where(lives.worn, at(self.worn, lives, lives.slot), at(self.failed, lives, lives.slot))
+        at_once += np.where(lives.covered, at(self.covered, lives, lives.kind), 0.0)
+        left = at(self.there, lives, lives.kind, lives.came)
+        return at_once, at(self.there, lives, lives.takes) - left
+
+
+def at(worth: Array, lives: Lives, row: Whole, month: Whole | None = None) -> Array:
+    """Each event's worth, by the row of its slot or kind and its month; one for all draws where none varies."""
+    place = row * worth.shape[-1] + (lives.month if month is None else month)
+    if len(worth) > 1:
+        place = place + lives.draw * (worth.shape[1] * worth.shape[2])
+    return np.asarray(worth.ravel().take(place))
 
 
 class Stakes:

@@ -48,9 +48,17 @@ class Kept:
 def spread(values: Array, exact: float | None = None) -> Spread:
     """P10, P50, P90 (straight between draws), mean and its standard error."""
     low, middle, high = np.quantile(values, (0.1, 0.5, 0.9))
-    varies = np.ptp(values) > ROUNDING * max(1.0, abs(middle))
-    error = float(values.std(ddof=1)) / len(values) ** 0.5 if varies else 0.0
-    return Spread(float(low), float(middle), float(high), float(values.mean()), error, exact)
+    mean, deviation = moments(values)
+    return Spread(float(low), float(middle), float(high), mean, deviation / len(values) ** 0.5, exact)
+
+
+def moments(values: Array) -> tuple[float, float]:
+    """Mean and standard deviation (over n - 1); a deviation that is rounding is none."""
+    apart = values - values[0]  # about a value of their own, so that squares keep their digits
+    count, total = len(values), float(apart.sum())
+    variance = max(0.0, (float(np.square(apart).sum()) - total * total / count) / (count - 1))
+    mean, deviation = float(values[0]) + total / count, variance**0.5
+    return mean, deviation if deviation > ROUNDING * max(1.0, abs(mean)) else 0.0
 
 
 def chance(count: float, draws: int) -> Chance:

@@ -20,6 +20,7 @@ class Model:
     tables: dict[str, Table] = field(default_factory=dict)
     columns: dict[str, Column] = field(default_factory=dict)
     by_table: dict[Table, list[Column]] = field(default_factory=dict)
+    sources: dict[Column, tuple[Column, ...]] = field(default_factory=dict)  # what each is worked out from
 
     def table(self, name: str, label: str, rows: Sequence[str], scenario: str = "", axis: str = "") -> Table:
         """A new table; `rows` are its row labels; see Table. Raises FormulaError where name or axis do not fit."""
@@ -92,9 +93,11 @@ class Model:
         for other in others:
             if other.state is not None:
                 raise FormulaError(column.full_name, "formula", f"{other.full_name}, which may be words", "a number")
-        for other in [*others, *(one for one in (column.follows, column.state) if one)]:
+        sources = dict.fromkeys([*others, *(one for one in (column.follows, column.state) if one)])
+        for other in sources:
             if other is not column and self.columns.get(other.full_name) is not other:
                 raise FormulaError(column.full_name, "formula", f"{other.full_name} of no model", "its own columns")
+        self.sources[column] = tuple(other for other in sources if other is not column)
         self.columns[column.full_name] = column
         self.by_table.setdefault(column.table, []).append(column)
         return column

@@ -15,6 +15,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from tco import units
+from tco.cell import Cell
 from tco.errors import FormulaError, Place
 
 if TYPE_CHECKING:
@@ -161,7 +162,7 @@ class Column(Operand):
     blank: rows left empty in the study whose value is unknown, not 0: no formula leans on them.
     percent: whether people read it as a percentage (it is held as a plain share).
     places, sources: for inputs, where each row's value stands and where it comes from.
-    inputs: for live inputs, how each row's value is called.
+    inputs: for live inputs, how each row's value is called. cell: what a person may type there.
     note: what to bear in mind where the figure stands.
     state, words: a figure that may not exist: where `state` is n > 0, the n-th of `words` says why, and the figure is
         0; such a column is read by people only, no formula may use it.
@@ -182,6 +183,7 @@ class Column(Operand):
     places: tuple[Place | None, ...] = ()
     sources: tuple[str, ...] = ()
     inputs: tuple[str, ...] = ()
+    cell: Cell | None = None
     state: Column | None = None
     words: tuple[str, ...] = ()
     note: str = ""

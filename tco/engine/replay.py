@@ -6,13 +6,13 @@ grows with the widest column, not with the model.
 
 from __future__ import annotations
 
-from collections.abc import Collection, Iterator, Mapping, Sequence
+from collections.abc import Collection, Mapping, Sequence
 from dataclasses import dataclass, field
 
 import numpy as np
 
 from tco.engine.evaluate import Figures, work_out
-from tco.engine.model import Model, refs
+from tco.engine.model import Model
 from tco.engine.nodes import Array, Column
 
 Step = tuple[Column, tuple[Column, ...]]  # a column to work out, and those that nobody needs afterwards
@@ -61,7 +61,7 @@ class Replay:
         """See plan."""
         touched = set(changed)
         for column in self.model.columns.values():
-            if column not in touched and any(other in touched for other in leans_on(column)):
+            if column not in touched and any(other in touched for other in self.model.sources[column]):
                 touched.add(column)
         needed = set(self.wanted)
         order: list[Step] = []
@@ -69,15 +69,8 @@ class Replay:
         for column in reversed(self.model.columns.values()):
             if column not in touched or column not in needed:
                 continue
-            others = {other for other in leans_on(column) if other is not column}
+            others = set(self.model.sources[column])
             order.append((column, tuple((others & touched) - kept)))
             kept |= others
             needed |= others
         return order[::-1]
-
-
-def leans_on(column: Column) -> Iterator[Column]:
-    """The columns that a column's figures are worked out from."""
-    if column.formula is not None:
-        yield from (ref.column for ref in refs(column.formula))
-    yield from (other for other in (column.follows, column.state) if other is not None)

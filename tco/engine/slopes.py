@@ -11,9 +11,8 @@ from collections.abc import Mapping, Sequence
 import numpy as np
 
 from tco.engine.evaluate import apply, whole
-from tco.engine.model import Model, refs
+from tco.engine.model import Model
 from tco.engine.nodes import Array, Call, Column, Node, Ref, fold
-from tco.engine.replay import leans_on
 
 
 class Slopes:
@@ -26,8 +25,7 @@ class Slopes:
         self.figure, self.of = figure, tuple(of)
         self.way = between(model, figure, self.of)
         on_it = {*self.way, *self.of}
-        formulas = [column.formula for column in self.way if column.formula is not None]
-        met = (ref.column for formula in formulas for ref in refs(formula))
+        met = (other for column in self.way for other in model.sources[column])
         self.cofactors = tuple(dict.fromkeys(column for column in met if column not in on_it))
 
     def __call__(self, figures: Mapping[Column, Array]) -> dict[Column, Array]:
@@ -70,11 +68,11 @@ def between(model: Model, figure: Column, of: Sequence[Column]) -> tuple[Column,
     """The columns on the way from the given ones to the figure, in order."""
     touched, needed = set(of), {figure}
     for column in model.columns.values():
-        if any(other in touched for other in leans_on(column)):
+        if any(other in touched for other in model.sources[column]):
             touched.add(column)
     for column in reversed(model.columns.values()):
         if column in needed:
-            needed.update(leans_on(column))
+            needed.update(model.sources[column])
     return tuple(one for one in model.columns.values() if one in touched and one in needed and one not in of)
 
 

@@ -64,7 +64,7 @@ def ages_table(ground: Ground, slots: Sequence[Slot]) -> None:
     for slot in slots:
         shares = np.pad(found[slot.key], (0, oldest - len(found[slot.key])))
         told = f"ages when units leave ({DEPENDS})"
-        ground.model.given(table, f"share {slot.key}", slot.part.part, "", shares, computed=told, percent=True)
+        ground.model.given(table, f"aged {slot.key}", slot.part.part, "", shares, computed=told, percent=True)
 
 
 def ages_of(slot: Slot) -> Floats:

@@ -196,6 +196,7 @@ def given_columns(
         values = [value_of(row, name) for row in rows]
         about: dict[str, Any] = {
             "live": spec.live,
+            "cell": spec,
             "percent": spec.kind in ("share", "growth"),
             "places": tuple(row.places.get(name) for row in rows),
             "sources": tuple(source_of(row, name) for row in rows),

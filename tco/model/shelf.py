@@ -12,7 +12,7 @@ from dataclasses import replace
 
 import numpy as np
 
-from tco.engine import Table
+from tco.engine import Column, Table
 from tco.model import calendar
 from tco.model.ground import Ground
 from tco.model.renewal import LONG, Unit
@@ -93,3 +93,18 @@ def shelf_table(ground: Ground) -> Table | None:
     for name, label, unit, values in columns:
         model.given(table, name, label, unit, values, computed=DEPENDS, percent=name == "enough")
     return table
+
+
+def leaned_on(ground: Ground) -> dict[Column, str]:
+    """Live inputs that the tool counts with above the engine, and what it works out of them: wear by pool, spares."""
+    by_pool = any(
+        slot.wears and slot.part.endurance is not None and slot.part.written is None for slot in ground.slots
+    )
+    names: dict[tuple[str, str], str] = {}
+    if by_pool:
+        pools = ("data", "parity", "copies")
+        for table, name in (("parts", "capacity"), ("nodes", "count"), *(("pools", name) for name in pools)):
+            names[table, name] = "what is worn, by month"
+    if by_pool or ground.spares:
+        names["parts", "quantity"] = "what is worn, by month" if by_pool else "spares"
+    return {ground.own(*name): told for name, told in names.items() if ground.has(*name)}

@@ -18,8 +18,9 @@ def load(
     extra: Mapping[type[Row], Mapping[str, Cell]] | None = None,
     *,
     reference: Path | None = None,
+    horizon: int | None = None,
 ) -> Study:
     """The study in a folder or an .xlsx file; see tco.read.study.load, which is imported when first needed."""
     from tco.read import study
 
-    return study.load(folder, extra, reference=reference)
+    return study.load(folder, extra, reference=reference, horizon=horizon)

@@ -11,10 +11,10 @@ from itertools import pairwise
 from math import isnan
 from typing import Any
 
+from tco.addresses import label
 from tco.read.curves import by_name, place
 from tco.read.found import Found
 from tco.read.problems import Problems, shown, suggestion
-from tco.read.tables import label
 from tco.study import Charge, Version
 
 KINDS = ("price", "fixed", "fixed_day", "capacity", "percent")  # a row says one of them

@@ -22,6 +22,7 @@ from tco.read.power import check_supplies, check_supply_parts
 from tco.read.problems import Problems, shown
 from tco.read.tables import Table
 from tco.read.tariffs import check_billing, check_tariff, check_versions
+from tco.read.wear import check_spares, check_wear
 from tco.study import Node, Part, Row, Scenario
 
 FEE_LIMIT = 100  # of one scenario; each is a column of its sheet
@@ -44,9 +45,11 @@ def check(found: Found, problems: Problems) -> None:
     check_sites(found, problems)
     check_heat(found.sites, problems)
     check_needs(found, problems)
+    check_spares(found.settings, problems)
     for table in found.parts.values():
         check_parts(found, table, problems)
         check_gear(table, problems)
+        check_wear(table, problems)
         check_supply_parts(found, table, problems)
     for scenario in found.scenarios.rows[:SCENARIO_LIMIT]:
         check_tariff(found, scenario, problems)
@@ -96,7 +99,7 @@ def _check_members(found: Found, problems: Problems) -> None:
         return
     names = {row.scenario for row in found.scenarios.rows}
     rows: list[Row] = [*found.nodes.rows, *found.fees.rows, *found.one_offs.rows]
-    rows += [*found.pools.rows, *found.stated.rows]
+    rows += [*found.pools.rows, *found.stated.rows, *found.ranges.rows]
     for row in rows:
         if getattr(row, "scenario", "") not in names | {""}:
             tell_absent(row, "scenario", "scenario", found.scenarios.file, names, problems)

@@ -4,8 +4,10 @@ from __future__ import annotations
 
 from collections.abc import Mapping
 from datetime import date
+from importlib import import_module
 from typing import Any
 
+from tco.addresses import label
 from tco.cell import REQUIRED, Cell
 from tco.places import data_folder
 from tco.read.log_rows import LogRow
@@ -13,7 +15,7 @@ from tco.read.quantities import spelled
 from tco.read.settings import WORDS
 from tco.read.settings import known as known_settings
 from tco.read.study import TABLES, Extra
-from tco.read.tables import cells, label
+from tco.read.tables import cells
 from tco.study import Needs, Part, Row, Settings
 
 INTRODUCTION = """# Tables and columns
@@ -100,7 +102,7 @@ def _what(cell: Cell) -> str:
     """The kind of a cell, its unit and its range."""
     if cell.kind == "choice":
         return " or ".join(f"`{choice}`" for choice in cell.choices)
-    unit = spelled(cell.unit.replace("{money}", "money").replace("1/year", "%/year"))
+    unit = spelled(cell.unit.replace("{money}", "money"))
     kind = KINDS.get(cell.kind) or (f"a number in {unit}" if unit else "a number")
     return f"{kind}{_range(cell)}{'; `nominal` or `real` may follow' if cell.quoted else ''}"
 
@@ -134,4 +136,6 @@ def _default(cell: Cell) -> str:
 
 
 if __name__ == "__main__":
-    (data_folder() / "columns.md").write_text(page(), encoding="utf-8", newline="\n")
+    # A script joins the rooms as the command line does; by name, for this room knows no model.
+    added = import_module("tco.model").line_inputs()
+    (data_folder() / "columns.md").write_text(page(added), encoding="utf-8", newline="\n")

@@ -6,11 +6,13 @@ from collections.abc import Sequence
 from math import isnan
 
 from tco import units
+from tco.addresses import label
 from tco.errors import Place
 from tco.read.curves import place
 from tco.read.found import Found, of, tell_absent
 from tco.read.problems import Problems, nearest, shown, suggestion
-from tco.read.tables import Table, label
+from tco.read.tables import Table
+from tco.read.wear import check_first
 from tco.study import Amount, Part, Pool, Row, Scenario, Site
 
 GROUP_LIMIT = 20  # groups of nodes in one pool: its formulas grow with their square
@@ -129,6 +131,7 @@ def check_delivery(found: Found, scenario: Scenario, problems: Problems) -> None
     strays = _strays(found)
     _check_traffic(pools, problems, whole=not strays)
     _check_drives(found, scenario, pools, strays, problems)
+    check_first(found, scenario, strays, problems)
     _check_groups(found, scenario, problems)
     _check_bottlenecks(found, scenario, problems)
 

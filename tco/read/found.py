@@ -6,6 +6,7 @@ from collections.abc import Mapping
 from dataclasses import dataclass
 from typing import TypeVar
 
+from tco.addresses import label
 from tco.read.curves import place
 from tco.read.problems import Problems, shown, suggestion
 from tco.read.tables import Table
@@ -24,6 +25,7 @@ from tco.study import (
     PathPoint,
     Period,
     Pool,
+    Range,
     ResalePoint,
     Row,
     Scenario,
@@ -72,6 +74,7 @@ class Found:
     sites: Table[Site]
     stated: Table[Stated]
     needs: Needs | None
+    ranges: Table[Range]
     rates: Mapping[str, float]
     parts: Mapping[str, Table[Part]]
     curves: Curves
@@ -95,5 +98,5 @@ def of(table: Table[S], scenario: Scenario) -> tuple[S, ...]:
 def tell_absent(row: Row, name: str, what: str, where: str, names: set[str], problems: Problems) -> None:
     """Report the name a row has in a field where nothing in `where` bears it; `names` are there instead."""
     text = str(getattr(row, name))
-    message = f"{name.replace('_', ' ')}: there is no {what} {shown(text)} in {where}{suggestion(text, names)}"
+    message = f"{label(name)}: there is no {what} {shown(text)} in {where}{suggestion(text, names)}"
     problems.add(place(row, name), message)

@@ -2,9 +2,10 @@
 
 from __future__ import annotations
 
+from tco.addresses import label
 from tco.read.curves import place
 from tco.read.problems import Problems
-from tco.read.tables import Table, label
+from tco.read.tables import Table
 from tco.study import Site
 
 HEATED = {

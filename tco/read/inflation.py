@@ -5,10 +5,10 @@ from __future__ import annotations
 from collections.abc import Iterator
 from math import isnan
 
+from tco.addresses import label
 from tco.read.curves import place
 from tco.read.found import Found
 from tco.read.problems import Problems, shown
-from tco.read.tables import label
 from tco.study import Part, Row, Settings
 
 

@@ -7,6 +7,7 @@ from dataclasses import dataclass
 from math import isclose
 from typing import Any
 
+from tco.addresses import label
 from tco.errors import Place
 from tco.read.amend import Edits, NewRow, width
 from tco.read.column import Column
@@ -16,7 +17,7 @@ from tco.read.problems import Problems, Refused, shown, suggestion
 from tco.read.quantities import Money
 from tco.read.restate import plain, restated, with_sign
 from tco.read.shelf import Shelf
-from tco.read.tables import cells, label
+from tco.read.tables import cells
 from tco.read.values import value
 from tco.study import Row, Settings, Study, Version
 

@@ -2,10 +2,10 @@
 
 from __future__ import annotations
 
+from tco.addresses import label
 from tco.read.curves import place
 from tco.read.found import Found
 from tco.read.problems import Problems
-from tco.read.tables import label
 from tco.study import Row
 
 

@@ -4,10 +4,10 @@ from __future__ import annotations
 
 from math import isnan
 
+from tco.addresses import label
 from tco.read.curves import place
 from tco.read.found import Found, of, tell_absent
 from tco.read.problems import Problems, shown
-from tco.read.tables import label
 from tco.study import Node, Part, Scenario
 
 

@@ -10,9 +10,10 @@ from tco.read.found import Found, tell_absent
 from tco.read.months import check_month
 from tco.read.problems import Problems, shown
 from tco.read.tables import Table
+from tco.read.wear import is_worn
 from tco.study import Part
 
-PART_LIMIT = 100  # rows that are bought; those that can fail count twice. A month's formula has a term for each
+PART_LIMIT = 100  # rows that are bought; what may be replaced counts twice. A month's formula has a term for each
 
 
 def check_parts(found: Found, table: Table[Part], problems: Problems) -> None:
@@ -24,24 +25,29 @@ def check_parts(found: Found, table: Table[Part], problems: Problems) -> None:
         check_month(found, part, "leaves", problems)
         _check_order(part, problems)
         _check_owned(part, problems)
-        if part.failures and part.quantity > 0:
+        if part.quantity > 0 and _is_replaced(found, table, part):
             _check_free(part, problems)
             _check_free_replacement(part, count, by_name, problems)
         _check_replacement(part, table, count, by_name, problems)
         _check_curves(found, part, problems)
-    _check_length(table, problems)
+    _check_length(found, table, problems)
 
 
-def _check_length(table: Table[Part], problems: Problems) -> None:
+def _is_replaced(found: Found, table: Table[Part], part: Part) -> bool:
+    """Whether one of a part may have to be replaced: failed or worn."""
+    return bool(part.failures) or is_worn(found, table, part)
+
+
+def _check_length(found: Found, table: Table[Part], problems: Problems) -> None:
     """Not more rows than the formulas of a workbook can hold."""
     terms = 0
     for part in table.rows:
         before = terms
-        terms += (1 + bool(part.failures)) * (part.quantity != 0)
+        terms += (1 + _is_replaced(found, table, part)) * (part.quantity != 0)
         if before <= PART_LIMIT < terms:
             message = (
                 f"quantity: with this row the list has more than {PART_LIMIT} rows that are bought, those with a "
-                "failure curve counted twice; gather equal parts in one row"
+                "failure curve counted twice, as those that wear or have a life; gather equal parts in one row"
             )
             problems.add(place(part, "quantity"), message)
 
@@ -70,22 +76,27 @@ def _check_owned(part: Part, problems: Problems) -> None:
 
 
 def _check_free(part: Part, problems: Problems) -> None:
-    """A part that costs nothing and fails names what takes its place, or its failures would cost nothing."""
+    """A part that costs nothing and fails or wears names what takes its place, or that would cost nothing."""
     if part.price == 0 and "replaced_by" not in part.places:
         message = (
-            f"price: 0, so that a failed {shown(part.part)} would be replaced for nothing; "
+            f"price: 0, so that a {_gone(part)} {shown(part.part)} would be replaced for nothing; "
             "name the part that is bought then under 'replaced by'"
         )
         problems.add(place(part, "price"), message)
 
 
+def _gone(part: Part) -> str:
+    """What is the matter with one that is replaced."""
+    return "failed" if part.failures else "worn"
+
+
 def _check_free_replacement(part: Part, count: Counter[str], by_name: Mapping[str, Part], problems: Problems) -> None:
-    """What takes the place of a failed part has a price itself."""
+    """What takes the place of a failed or worn part has a price itself."""
     new = by_name.get(part.replaced_by)
     if new and new is not part and new.price == 0 and count[new.part] == 1:
         message = (
             f"replaced by: {shown(new.part)} has the price 0 ({place(new, 'price')}), "
-            f"so that a failed {shown(part.part)} would be replaced for nothing"
+            f"so that a {_gone(part)} {shown(part.part)} would be replaced for nothing"
         )
         problems.add(place(part, "replaced_by"), message)
 

@@ -5,10 +5,10 @@ from __future__ import annotations
 from collections.abc import Collection, Iterator, Sequence
 from itertools import pairwise
 
+from tco.addresses import label
 from tco.read.curves import by_name, place
 from tco.read.found import Found, tell_absent
 from tco.read.problems import Problems, shown
-from tco.read.tables import label
 from tco.study import Fee, PathPoint, Row, Version
 
 Follower = tuple[Row, str, str]  # a row, its field that names a path, its field for a growth instead

@@ -71,7 +71,7 @@ def known_unit(text: str, wanted: str = "") -> pint.Unit:
 
 def spelled(unit: str) -> str:
     """A unit of a definition as people write it."""
-    return unit.replace("dBA", "dB(A)")
+    return "%/year" if unit == "1/year" else unit.replace("dBA", "dB(A)")
 
 
 def _meant(text: str, wanted: str) -> str:

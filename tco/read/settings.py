@@ -6,6 +6,7 @@ from collections.abc import Mapping
 from dataclasses import dataclass, replace
 from typing import Any, TypeVar
 
+from tco.addresses import label
 from tco.cell import REQUIRED, Cell, cell
 from tco.errors import Place
 from tco.read.column import Column
@@ -13,7 +14,7 @@ from tco.read.kinds import said
 from tco.read.numbers import decimal_sign
 from tco.read.problems import Problems, Refused, nearest, shown, suggestion
 from tco.read.quantities import Money
-from tco.read.tables import Table, cells, label
+from tco.read.tables import Table, cells
 from tco.read.values import NUMERIC, stand_in, value
 from tco.read.words import plain
 from tco.study import Needs, Row, Settings

@@ -7,20 +7,23 @@ from dataclasses import replace
 from pathlib import Path
 from typing import TypeVar
 
-from tco.cell import Cell
 from tco.errors import Place
 from tco.places import data_folder
 from tco.read import settings as setting_rows
 from tco.read.charges import electricity
 from tco.read.checks import check
+from tco.read.column import Column
 from tco.read.curves import by_name, check_failures, check_resale, place
 from tco.read.found import Curves, Found, of
+from tco.read.inputs import Extra as Extra
 from tco.read.paths import used_paths
 from tco.read.power import check_efficiency
-from tco.read.problems import SIMILAR_LIMIT, Problems, nearest, shown
+from tco.read.problems import SIMILAR_LIMIT, Problems, Refused, nearest, shown
 from tco.read.quantities import Money
+from tco.read.ranges import read_ranges
 from tco.read.shelf import Folder, Shelf, find
-from tco.read.tables import Table, read
+from tco.read.tables import Table, cells, read
+from tco.read.values import check_range
 from tco.study import (
     Charge,
     EfficiencyPoint,
@@ -37,6 +40,7 @@ from tco.study import (
     PathPoint,
     Period,
     Pool,
+    Range,
     ResalePoint,
     Row,
     Scenario,
@@ -52,8 +56,10 @@ R = TypeVar("R", bound=Row)
 Failures = Mapping[str, tuple[FailurePoint, ...]]
 Resale = Mapping[str, tuple[ResalePoint, ...]]
 Efficiency = Mapping[str, tuple[EfficiencyPoint, ...]]
-Extra = Mapping[type[Row], Mapping[str, Cell]]
-RESULTS = ("lines.csv", "measures.csv", "bills.csv", "checks.csv", "reprice.csv")  # what a comparison writes
+RESULTS = (  # what the commands write
+    "lines.csv", "measures.csv", "bills.csv", "checks.csv", "reprice.csv", "replacements.csv", "simulate.csv",
+    "simulate_years.csv", "simulate_inputs.csv", "vary.csv", "breakeven.csv",
+)  # fmt: skip
 TABLES: Mapping[str, type[Row]] = {
     "study.csv": Settings,
     "scenarios.csv": Scenario,
@@ -74,37 +80,49 @@ TABLES: Mapping[str, type[Row]] = {
     "sites.csv": Site,
     "stated.csv": Stated,
     "needs.csv": Needs,
+    "ranges.csv": Range,
     "exchange.csv": Exchange,
 }
 
 
-def load(folder: str | Path, extra: Extra | None = None, *, reference: Path | None = None) -> Study:
+def load(
+    folder: str | Path, extra: Extra | None = None, *, reference: Path | None = None, horizon: int | None = None
+) -> Study:
     """The study in a folder of CSV files, or in one .xlsx file.
 
     extra: columns that cost lines add, by row class and field; their values stand in `Row.extra`.
     reference: folder of the reference curves; the package's own if left out.
+    horizon: months for which it is kept, in the place of what study.csv says; all else is checked against it.
     Raises StudyError with every problem, in order of file, line and column.
     """
     problems = Problems()
-    return from_shelf(find(Path(folder), problems), str(folder), extra, problems, reference=reference)
+    shelf = find(Path(folder), problems)
+    return from_shelf(shelf, str(folder), extra, problems, reference=reference, horizon=horizon)
 
 
 def from_shelf(
-    shelf: Shelf, folder: str, extra: Extra | None, problems: Problems, *, reference: Path | None = None
+    shelf: Shelf,
+    folder: str,
+    extra: Extra | None,
+    problems: Problems,
+    *,
+    reference: Path | None = None,
+    horizon: int | None = None,
 ) -> Study:
     """The study whose tables stand on a shelf; see load."""
-    desk = _Desk(shelf, extra or {}, problems)
+    desk = _Desk(shelf, extra or {}, problems, horizon)
     found = desk.everything(reference or data_folder() / "reference")
     check(found, problems)
+    ranges = read_ranges(found, desk.extra, desk.money, problems)
     problems.settle()
-    return _study(folder, found)
+    return replace(_study(folder, found), ranges=ranges)
 
 
 class _Desk:
     """Reads the tables one after the other; each needs the study's currency and its rates first."""
 
-    def __init__(self, shelf: Shelf, extra: Extra, problems: Problems) -> None:
-        self.shelf, self.extra, self.problems = shelf, extra, problems
+    def __init__(self, shelf: Shelf, extra: Extra, problems: Problems, horizon: int | None = None) -> None:
+        self.shelf, self.extra, self.problems, self.horizon = shelf, extra, problems, horizon
         self.money = Money()
 
     def table(self, file: str, row_type: type[R], needed: bool = False) -> Table[R]:
@@ -143,6 +161,7 @@ class _Desk:
             sites=self.table("sites.csv", Site),
             stated=self.table("stated.csv", Stated),
             needs=self._needs(),
+            ranges=self.table("ranges.csv", Range),
             rates=self.money.rates,
             parts=parts,
             curves=self._curves(parts.values(), reference),
@@ -156,7 +175,17 @@ class _Desk:
         rows = setting_rows.match(table, Settings, extra, self.problems)
         code = setting_rows.currency(rows)
         self.money = self._money(code)
-        return setting_rows.build(Settings, table, rows, extra, self.money, self.problems)
+        return self._kept(setting_rows.build(Settings, table, rows, extra, self.money, self.problems))
+
+    def _kept(self, settings: Settings) -> Settings:
+        """The settings with the horizon asked for in the place of their own, if one is."""
+        if self.horizon is None:
+            return settings
+        try:
+            check_range(self.horizon, Column("horizon", cells(Settings)["horizon"]), self.money)
+        except Refused as refused:
+            self.problems.add(Place("horizon"), str(refused))
+        return replace(settings, horizon=self.horizon)
 
     def _needs(self) -> Needs | None:
         """needs.csv; None where there is none."""

@@ -7,6 +7,7 @@ from collections.abc import Iterator, Mapping
 from dataclasses import dataclass, field, fields, replace
 from typing import Any, Generic, TypeVar
 
+from tco.addresses import label
 from tco.cell import REQUIRED, Cell
 from tco.errors import Place
 from tco.read.column import Column
@@ -40,11 +41,6 @@ def cells(row_type: type[Row], extra: Mapping[str, Cell] | None = None) -> dict[
     own: dict[str, Cell] = dict(sorted(found.items(), key=lambda item: item[0] not in first))
     last: dict[str, Cell] = {name: own.pop(name) for name in ("source", "note") if name in own}
     return own | dict(extra or {}) | last
-
-
-def label(name: str) -> str:
-    """The column of a field: `price_trend` is `price trend`."""
-    return name.replace("_", " ")
 
 
 def read(grid: Grid, row_type: type[R], extra: Mapping[str, Cell], money: Money, problems: Problems) -> Table[R]:

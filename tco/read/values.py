@@ -32,7 +32,7 @@ def value(text: str, column: Column, money: Money) -> Any:
     if column.cell.kind in NUMERIC:
         plain = bare(plain, column)
     found = READERS[column.cell.kind](plain, column, money)
-    _check_range(found, column, money)
+    check_range(found, column, money)
     return found
 
 
@@ -45,7 +45,7 @@ def stand_in(cell: Cell) -> Any:
     return {"yes": False, "amounts": (), "names": (), "season": (), "days": ()}.get(cell.kind, "")
 
 
-def _check_range(found: Any, column: Column, money: Money) -> None:
+def check_range(found: Any, column: Column, money: Money) -> None:
     """Refuse values outside the definition's range, in the words of its unit."""
     cell = column.cell
     if cell.kind not in NUMERIC or isnan(found):
@@ -53,17 +53,19 @@ def _check_range(found: Any, column: Column, money: Money) -> None:
     for limit, word, beyond in ((cell.least, "below", -1), (cell.most, "above", 1)):
         if limit is not None and (found - limit) * beyond > 0:
             if 0 < limit < 1e-3 and found <= 0:
-                raise Refused(f"{_with_unit(found, cell, money)} is not above 0")
-            value, bound = _with_unit(found, cell, money), _with_unit(limit, cell, money)
+                raise Refused(f"{with_unit(found, cell, money)} is not above 0")
+            value, bound = with_unit(found, cell, money), with_unit(limit, cell, money)
             raise Refused(f"{value} is {word} {bound}, which is the {'least' if beyond < 0 else 'most'}")
 
 
-def _with_unit(value: float, cell: Cell, money: Money) -> str:
+def with_unit(value: float, cell: Cell, money: Money) -> str:
     """A value as a person writes it: `120 %`, `-5 EUR`, `61 months`."""
     if cell.kind in ("share", "growth"):
         return f"{value * 100:.6g} %"
     if cell.kind == "months":
         return f"{value:g} month{'s' * (abs(value) != 1)}"
+    if cell.unit == "1/year":
+        return f"{value * 100:.6g} %/year"
     return f"{value:.6g} {spelled(money.unit(cell.unit))}".strip()
 
 
@@ -104,8 +106,7 @@ def _check_agree(own: str, header: str) -> None:
 
 def _no_unit(text: str, column: Column, money: Money) -> str:
     unit = spelled(money.unit(column.cell.unit))
-    plain = unit.replace("1/year", "%/year")
-    head = f", or head the column '{column.label} [{plain}]'" if column.heads else ""
+    head = f", or head the column '{column.label} [{unit}]'" if column.heads else ""
     return f"{shown(text)} has no unit: write for example {column.example(money)}{head}"
 
 

@@ -11,6 +11,7 @@ from importlib.resources import files
 
 from tco import units
 from tco.read.column import Column
+from tco.read.grid import Stored
 from tco.read.problems import Refused, nearest, shown
 from tco.read.quantities import Money
 
@@ -99,7 +100,9 @@ def plain(name: str) -> str:
 
 
 def read_text(text: str, _: Column, __: Money) -> str:
-    """A free text; line breaks inside quotes are kept."""
+    """A free text; line breaks inside quotes are kept. A number that a workbook stores stays one."""
+    if isinstance(text, Stored):
+        return text
     found = unicodedata.normalize("NFC", re.sub(r"\r\n?", "\n", text))
     return _checked(found, "\n\t", TEXT_LIMIT)
 

@@ -133,7 +133,8 @@ COUNTS = (
 
 def is_count(column: Column) -> bool:
     """Whether a column of what is delivered counts something: nodes, losses, places."""
-    return column.name.startswith(("nodes", "needs_", "above ", "there ", "more ")) or column.name in DELIVERED
+    counts = column.name.startswith(("nodes", "needs_", "above ", "there ", "more ")) or column.name in DELIVERED
+    return counts or (column.table.kind, column.name) == ("shelf", "quantity")
 
 
 DELIVERED = ("node_losses", "losses_writing", "losses", "rebuilds", "places_short", "provided", "needed", "left")
@@ -144,6 +145,8 @@ def plain_format(column: Column) -> str:
     spec = cell_of(column)
     if column.percent or column.name == "share":
         return PERCENT
+    if column.table.kind == "failing":
+        return "0.000"
     if column.name == "index" or column.name == "savings_to_investment_ratio":
         return "0.00##"
     if column.name in ("power_factor", "overhead", "weight") or column.name.startswith(("share ", "lost ")):

@@ -15,7 +15,7 @@ from pathlib import Path
 
 from tco.ask.compare import Comparison
 from tco.errors import ResultError
-from tco.write.tables import bills_csv, checks_csv, lines_csv, measures_csv
+from tco.write.tables import bills_csv, checks_csv, lines_csv, measures_csv, replacements_csv
 
 UNFINISHED, ABANDONED = ".tco-", 3600.0  # folders of runs in progress; how old is too old to be one [s]
 WORKBOOK = "comparison.xlsx"
@@ -24,6 +24,7 @@ TABLES = {
     "measures.csv": measures_csv,
     "bills.csv": bills_csv,
     "checks.csv": checks_csv,
+    "replacements.csv": replacements_csv,
 }
 FILES = (WORKBOOK, *TABLES)
 

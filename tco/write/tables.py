@@ -8,6 +8,7 @@ from collections.abc import Iterable, Sequence
 
 from tco.ask.bills import BILL_HEADER, bill_rows
 from tco.ask.compare import LINE_HEADER, MEASURE_HEADER, Comparison, line_rows, measure_rows
+from tco.ask.failing import FAILING_HEADER, failing_rows
 from tco.ask.practice import FINDING_HEADER, finding_rows, unseen_rows
 
 FORMULA_STARTS = ("=", "+", "-", "@", "\t", "\r")
@@ -34,6 +35,11 @@ def checks_csv(comparison: Comparison) -> str:
         (*row[:2], f"not looked at, for this is not stated: {row[2]}", *row[3:]) for row in unseen_rows(comparison)
     )
     return csv_text(FINDING_HEADER, [*finding_rows(comparison), *unseen])
+
+
+def replacements_csv(comparison: Comparison) -> str:
+    """scenario, part, figure, year, value, unit: what fails and what it costs, by part and year."""
+    return csv_text(FAILING_HEADER, failing_rows(comparison))
 
 
 def csv_text(header: Sequence[str], rows: Iterable[Sequence[str | float]]) -> str:

@@ -23,7 +23,7 @@ POWERS = ("", "1,000 ", *(f"10^{3 * power} " for power in range(2, 9)))
 TABLE = (
     ("at start", "paid_at_start", 0),
     ("electric", "total_electricity", 0),
-    ("failures", "total_replacement", 0),
+    ("replaced", "total_replacement", 0),
     ("resale", "total_resale", 0),
     ("in all", "lcc", 0),
     ("a month", "equivalent_month", 2),
@@ -58,7 +58,7 @@ def table(comparison: Comparison) -> list[str]:
     ranked = sum(comparison.meets(ground) for ground in grounds)
     rows[ranked:ranked] = ["not ranked:"] if ranked < len(grounds) else []
     notes = [
-        "at start: paid in month 0; electric, failures, resale: sums over the horizon",
+        "at start: paid in month 0; electric, replaced, resale: sums over the horizon",
         "in all: everything, at its worth at the start; a month: the same, spread evenly",
     ]
     return [head, "-" * len(head), *rows, "", *notes]

@@ -9,6 +9,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 
 from tco.engine import Column, Table
+from tco.model.shelf import leaned_on
 from tco.write import names
 from tco.write.blocks import Draft
 from tco.write.fits import SHARED, Entry, fits
@@ -34,19 +35,22 @@ class Written:
 
 
 def written(draft: Draft, failures: list[Entry]) -> Written:
-    """Every input that is not live; `failures`: the failure curves, which are no columns of the model."""
+    """Every input that the figures do not follow; `failures`: failure curves, which are no columns of the model."""
     found = [*failures]
     for column in draft.layout.spots:
         if column.sources and not column.live and column.name not in WITHOUT_EFFECT:
             found.extend(entries(draft, column))
+    for ground in draft.comparison.built.grounds:
+        for column, told in leaned_on(ground).items():
+            found.extend(entries(draft, column, told))
     found.extend(fits(draft))
     order = {SHARED: 0}
     return Written(tuple(sorted(found, key=lambda entry: order.setdefault(entry.group, len(order)))))
 
 
-def entries(draft: Draft, column: Column) -> list[Entry]:
-    """One entry a row."""
-    told = computed_of(draft, column)
+def entries(draft: Draft, column: Column, told: str = "") -> list[Entry]:
+    """One entry a row; told: what the tool computes of it, where not all that rests on its table."""
+    told = told or computed_of(draft, column)
     where = column.table.scenario or column.table.label
     rows = column.table.rows if len(column.table.rows) > 1 else [where]
     return [

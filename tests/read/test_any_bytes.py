@@ -17,6 +17,7 @@ from tco.errors import StudyError
 from tco.read import load
 from tests.read.corpus_delivery import GOOD as DELIVERY
 from tests.read.corpus_electricity import GOOD as ELECTRICITY
+from tests.read.corpus_failing import GOOD as FAILING
 from tests.read.corpus_hours import MONTHS
 from tests.read.corpus_prices import FOLLOWING
 from tests.read.corpus_supplies import LOGGED, PLUG
@@ -44,8 +45,9 @@ STUDIES = [
     _texts(GOOD, DELIVERY, FOLLOWING),
     _texts(GOOD, ELECTRICITY, {"nodes": LOGGED, "plug": PLUG, "home": MONTHS}),
     _texts(GOOD, ELECTRICITY),
+    _texts(GOOD, FAILING),
 ]
-BOOKS = [_good_book(tables) for tables in STUDIES[:2]]
+BOOKS = [_good_book(STUDIES[number]) for number in (0, 1, 3)]
 TABLE = st.sampled_from([(tables, name) for tables in STUDIES for name in sorted(tables)])
 SNIPPETS = st.sampled_from(
     [b"", b",", b";", b"\t", b'"', b"\n", b"\r", b"\0", b"\xff",
@@ -54,6 +56,7 @@ SNIPPETS = st.sampled_from(
      b"\xc3\xa9", b"../x.csv", b"=1+1", b"9" * 400, b"USD",
      b" + ", b" dB(A)", b"main", b"2.4 B", b"yes", b"no", b"Mbps",
      b"11-4", b"weekend", b"otherwise", b"24:00", b"02-29", b"energy", b"night", b"supply", b"gold",
+     b" of ", b"80 %", b"120 %", b"failure rate", b"resale", b"price of UPS", b"discount", b"600 TB", b"4 years",
      b"minis", b" real", b" nominal", b"% real", b"[real]", b"forecast"]
 )  # fmt: skip
 PATIENT = settings(
@@ -139,3 +142,20 @@ def test_any_text_in_a_cell(table: tuple[dict[str, str], str], line: int, column
     changed = "\n".join(",".join(cells) for cells in rows).encode("utf-8", "surrogatepass")
     with tempfile.TemporaryDirectory() as folder:
         try_to_load(write_study(Path(folder), **{**tables, name: changed}))
+
+
+RANGES = [name for name in ("ranges", "minis", "pools", "failures") if name in STUDIES[3]]
+
+
+@settings(PATIENT, max_examples=120)
+@given(
+    st.sampled_from(RANGES),
+    st.lists(st.tuples(st.integers(0, 12), st.integers(0, 17), SNIPPETS), min_size=1, max_size=4),
+)
+def test_cells_of_ranges_and_wear_changed(name: str, changes: list[tuple[int, int, bytes]]) -> None:
+    rows = [row.split(b",") for row in STUDIES[3][name].encode().splitlines()]
+    for line, column, snippet in changes:
+        row = rows[1 + line % (len(rows) - 1)]
+        row[column % len(row)] = b'"' + snippet.replace(b'"', b'""') + b'"'
+    with tempfile.TemporaryDirectory() as folder:
+        try_to_load(write_study(Path(folder), **{**STUDIES[3], name: b"\n".join(map(b",".join, rows))}))

@@ -9,7 +9,15 @@ import pytest
 
 from tco.errors import Place, StudyError
 from tco.read import load
-from tests.read import corpus, corpus_delivery, corpus_electricity, corpus_hours, corpus_prices, corpus_supplies
+from tests.read import (
+    corpus,
+    corpus_delivery,
+    corpus_electricity,
+    corpus_failing,
+    corpus_hours,
+    corpus_prices,
+    corpus_supplies,
+)
 from tests.studies import write_study
 
 
@@ -25,13 +33,21 @@ def problems(folder: Path) -> list[tuple[str, str]]:
 TWOFOLD = {
     "measured busy below idle", "node without parts", "member of no scenario", "scenario twice",
     "scenario in capitals", "no scenario", "parts list misspelt", "parts list is a table", "path upwards",
-    "absolute path", "backslash", "no table's name", "too many rows",
+    "absolute path", "backslash", "no table's name", "too many rows", "takes first of one scenario only",
 }  # fmt: skip
 
 
 CORPUS = [
     case
-    for part in (corpus, corpus_prices, corpus_delivery, corpus_electricity, corpus_hours, corpus_supplies)
+    for part in (
+        corpus,
+        corpus_prices,
+        corpus_delivery,
+        corpus_electricity,
+        corpus_hours,
+        corpus_supplies,
+        corpus_failing,
+    )
     for case in part.CORPUS
 ]
 

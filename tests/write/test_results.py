@@ -19,7 +19,7 @@ from tco.write.tables import csv_text, lines_csv, measures_csv
 from tests.recalculate import convert, needs_libreoffice
 from tests.studies import write_study
 
-NAMES = ["comparison.xlsx", "lines.csv", "measures.csv", "bills.csv", "checks.csv"]
+NAMES = ["comparison.xlsx", "lines.csv", "measures.csv", "bills.csv", "checks.csv", "replacements.csv"]
 
 
 def tiny():

@@ -11,6 +11,7 @@ which units were put in of what they cost then, times what is left of it by now 
 
 from __future__ import annotations
 
+from tco.cell import Cell
 from tco.engine import Column, Constant, Node, added, at, call
 from tco.model.ground import Ground, Line, growing
 from tco.model.leaving import due, each_stay, per_month, quantity, there
@@ -28,6 +29,7 @@ def build(ground: Ground) -> Node:
 def sale(ground: Ground, slot: Slot, stay: Stay) -> Column:
     """What all units of one kind in a row's slots would fetch at the end of each month, net of selling."""
     gross = fetched(ground, slot, stay, paid(ground, slot, stay), left(ground, slot, stay))
+    gross = gross * ground.setting("resale_level")
     now = gross if on_own_price(ground, stay) else gross * ground.price_then(stay.row)
     selling = at(ground.part("selling_cost"), stay.row) * ground.month("other_level") * there(ground, slot, stay)
     net = now * (1.0 - ground.setting("selling_share")) - selling
@@ -88,4 +90,21 @@ def left(ground: Ground, slot: Slot, stay: Stay) -> Column:
     return model.column(table, f"left {slot.key} {stay.row}", f"left {about}", "", fine)
 
 
-LINE = Line("resale", "Resale", 70, investment=True, build=build)
+LINE = Line(
+    "resale",
+    "Resale",
+    70,
+    investment=True,
+    build=build,
+    settings={
+        "resale_level": Cell(
+            "share",
+            "what sales fetch of what the resale curves say: one factor for all, for a better or worse market",
+            "80 %",
+            default=1.0,
+            least=0.0,
+            most=10.0,
+            live=True,
+        )
+    },
+)

@@ -1,0 +1,157 @@
+"""The inputs that may vary, by name, and what other values of them change in the model.
+
+An input is one cell, or all cells that are called alike (the price of a part that several scenarios use); or a factor
+on many: all amounts of all tariffs, all failure curves or one, what all sales fetch.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from dataclasses import dataclass, replace
+
+import numpy as np
+
+from tco.ask.compare import Comparison
+from tco.ask.reprice import amounts
+from tco.engine import Array, Column
+from tco.errors import UnknownNameError
+from tco.model.slots import with_failure_rates
+from tco.ranges import ELECTRICITY, FAILURES, RESALE, failure_rate_of
+from tco.units import written
+
+Spot = tuple[Column, int]  # a cell of the model: a given column and a row
+
+
+@dataclass(frozen=True)
+class Input:
+    """What may vary under one name.
+
+    cells: where it stands; none for failure rates, which stand above the engine. likely: what the study says there.
+    is_factor: whether its values multiply what the study says; `likely` is 1 then. whole: whether it is a count.
+    least, most: what a study may hold there. curves: the failure curves it multiplies.
+    """
+
+    name: str
+    unit: str
+    cells: tuple[Spot, ...]
+    likely: tuple[float, ...]
+    is_factor: bool = False
+    whole: bool = False
+    least: float | None = None
+    most: float | None = None
+    curves: tuple[str, ...] = ()
+
+
+def inputs(comparison: Comparison) -> dict[str, Input]:
+    """Every input by its name; factors first, then in the order of the model."""
+    found = {one.name: one for one in factors(comparison)}
+    cells: dict[str, list[Spot]] = {}
+    for column, row, _ in comparison.built.model.inputs():
+        if column.inputs and column.inputs[row] and column.values is not None:
+            cells.setdefault(column.inputs[row], []).append((column, row))
+    return found | {name: of_cells(name, spots) for name, spots in cells.items() if name not in found}
+
+
+def of_cells(name: str, spots: list[Spot]) -> Input:
+    """An input that stands in some cells."""
+    column, cell = spots[0][0], spots[0][0].cell
+    assert column.unit is not None
+    assert cell is not None
+    likely = tuple(float(one.values[row]) for one, row in spots if one.values is not None)
+    return Input(
+        name, written(column.unit), tuple(spots), likely, whole=cell.kind == "whole", least=cell.least, most=cell.most
+    )
+
+
+def factors(comparison: Comparison) -> list[Input]:
+    """The inputs that multiply many cells."""
+    model, study = comparison.built.model, comparison.study
+    spots = tuple(spot for column in amounts(comparison, list(study.tariffs)) for spot in stated(column))
+    level = ((model["settings.resale_level"], 0),) if study.resale else ()  # of shares alike nothing would be left
+    names = {failure_rate_of(name): (name,) for name in study.failures}
+    found = [factor(ELECTRICITY, spots), factor(FAILURES, (), tuple(study.failures)), factor(RESALE, level)]
+    found += [factor(name, (), curves) for name, curves in names.items()]
+    return [one for one in found if one.cells or one.curves]
+
+
+def factor(name: str, cells: tuple[Spot, ...], curves: tuple[str, ...] = ()) -> Input:
+    """An input whose values multiply what the study says."""
+    return Input(name, "", cells, (1.0,), is_factor=True, least=0.0, curves=curves)
+
+
+def stated(column: Column) -> list[Spot]:
+    """The cells of a given column that have a value."""
+    blank = column.blank or (False,) * len(column.table.rows)
+    return [(column, row) for row, empty in enumerate(blank) if not empty]
+
+
+def find(comparison: Comparison, name: str, scenario: str = "") -> Input:
+    """The input of a name, in one scenario if that is named; raises UnknownNameError with near names."""
+    known = inputs(comparison)
+    wanted = folded(name)
+    found = known.get(name) or next((one for key, one in known.items() if folded(key) == wanted), None)
+    if found is None:
+        raise UnknownNameError("input", name, known)
+    return within(comparison, found, scenario) if scenario else found
+
+
+def within(comparison: Comparison, one: Input, scenario: str) -> Input:
+    """An input in one scenario only; raises UnknownNameError where it does not stand there."""
+    names = [ground.scenario.scenario for ground in comparison.built.grounds]
+    if scenario not in names:
+        raise UnknownNameError("scenario", scenario, names)
+    own = [place for place, (column, _) in enumerate(one.cells) if column.table.scenario == scenario]
+    if not own:
+        theirs = {column.table.scenario for column, _ in one.cells} - {""}
+        raise UnknownNameError(f"'{one.name}' in scenario", scenario, sorted(theirs))
+    cells = tuple(one.cells[place] for place in own)
+    return replace(one, cells=cells, likely=tuple(one.likely[place] for place in own))
+
+
+def folded(text: str) -> str:
+    """A name for comparing: without capitals and runs of spaces."""
+    return " ".join(text.split()).casefold()
+
+
+def changes(comparison: Comparison, values: Mapping[Input, Array]) -> dict[Column, Array]:
+    """What other values of inputs make of given columns: column -> (draws, rows).
+
+    values: input -> its values, shape (draws,); all inputs alike. Inputs of one cell multiply if they are factors.
+    """
+    found: dict[Column, Array] = {}
+    for one, wanted in sorted(values.items(), key=lambda pair: pair[0].is_factor):  # factors come on top of values
+        for column, row in one.cells:
+            if column not in found:
+                assert column.values is not None
+                found[column] = np.repeat(column.values[None, :], len(wanted), axis=0)
+            if one.is_factor:
+                found[column][:, row] *= wanted
+            else:
+                found[column][:, row] = wanted
+    return found | failing(comparison, values)
+
+
+def failing(comparison: Comparison, values: Mapping[Input, Array]) -> dict[Column, Array]:
+    """What factors on failure rates make of the columns that are worked out above the engine, one by one."""
+    rates = {one: wanted for one, wanted in values.items() if one.curves}
+    if not rates:
+        return {}
+    found: dict[Column, list[Array]] = {}
+    for draw in range(len(next(iter(rates.values())))):
+        by_curve: dict[str, float] = {}
+        for one, wanted in rates.items():
+            for curve in one.curves:
+                by_curve[curve] = by_curve.get(curve, 1.0) * float(wanted[draw])
+        for ground in comparison.built.grounds:
+            for column, row in with_failure_rates(ground, by_curve).items():
+                found.setdefault(column, []).append(row)
+    return {column: np.array(rows) for column, rows in found.items()}
+
+
+def ranged(comparison: Comparison) -> list[tuple[Input, float, float]]:
+    """The inputs that ranges.csv names, with the ends as numbers: in the input's unit, or factors."""
+    found = []
+    for one in comparison.study.ranges:
+        met = find(comparison, one.input, one.scenario)
+        found.append((replace(met, is_factor=one.is_factor), one.least, one.greatest))
+    return found
