@@ -6,7 +6,7 @@ on many: all amounts of all tariffs, all failure curves or one, what all sales f
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass, replace
 
 import numpy as np
@@ -15,6 +15,7 @@ from tco.ask.compare import Comparison
 from tco.ask.reprice import amounts
 from tco.engine import Array, Column
 from tco.errors import UnknownNameError
+from tco.model import Ground
 from tco.model.slots import with_failure_rates
 from tco.ranges import ELECTRICITY, FAILURES, RESALE, failure_rate_of
 from tco.units import written
@@ -28,7 +29,8 @@ class Input:
 
     cells: where it stands; none for failure rates, which stand above the engine. likely: what the study says there.
     is_factor: whether its values multiply what the study says; `likely` is 1 then. whole: whether it is a count.
-    least, most: what a study may hold there. curves: the failure curves it multiplies.
+    is_share: whether people write it in %. least, most: what a study may hold there. curves: the failure curves it
+    multiplies. scenario: the only one in which it varies, where that is not all of them.
     """
 
     name: str
@@ -37,9 +39,23 @@ class Input:
     likely: tuple[float, ...]
     is_factor: bool = False
     whole: bool = False
+    is_share: bool = False
     least: float | None = None
     most: float | None = None
     curves: tuple[str, ...] = ()
+    scenario: str = ""
+
+    @property
+    def label(self) -> str:
+        """Its name, with the scenario where it varies in one only and its name does not say so."""
+        said = not self.scenario or self.name.endswith(f" of {self.scenario}")
+        return self.name if said else f"{self.name} ({self.scenario})"
+
+    def told(self, value: float) -> str:
+        """A value as a person writes it: `0.36 EUR/kWh`, `12 %`; `1.2 times what the study says` for a factor."""
+        if self.is_factor:
+            return f"{value:.6g} times what the study says"
+        return f"{100 * value:.6g} %" if self.is_share else f"{value:,.6g} {self.unit}".strip()
 
 
 def inputs(comparison: Comparison) -> dict[str, Input]:
@@ -59,8 +75,9 @@ def of_cells(name: str, spots: list[Spot]) -> Input:
     assert cell is not None
     likely = tuple(float(one.values[row]) for one, row in spots if one.values is not None)
     return Input(
-        name, written(column.unit), tuple(spots), likely, whole=cell.kind == "whole", least=cell.least, most=cell.most
-    )
+        name, written(column.unit), tuple(spots), likely, whole=cell.kind == "whole", is_share=column.percent,
+        least=cell.least, most=cell.most,
+    )  # fmt: skip
 
 
 def factors(comparison: Comparison) -> list[Input]:
@@ -105,7 +122,7 @@ def within(comparison: Comparison, one: Input, scenario: str) -> Input:
         theirs = {column.table.scenario for column, _ in one.cells} - {""}
         raise UnknownNameError(f"'{one.name}' in scenario", scenario, sorted(theirs))
     cells = tuple(one.cells[place] for place in own)
-    return replace(one, cells=cells, likely=tuple(one.likely[place] for place in own))
+    return replace(one, cells=cells, likely=tuple(one.likely[place] for place in own), scenario=scenario)
 
 
 def folded(text: str) -> str:
@@ -114,38 +131,58 @@ def folded(text: str) -> str:
 
 
 def changes(comparison: Comparison, values: Mapping[Input, Array]) -> dict[Column, Array]:
-    """What other values of inputs make of given columns: column -> (draws, rows).
+    """What other values of inputs make of given columns: column -> (..., rows).
 
-    values: input -> its values, shape (draws,); all inputs alike. Inputs of one cell multiply if they are factors.
+    values: input -> its values; their axes meet as numpy's do, so that (draws, 1) and (1, draws) make a grid of which
+    each column has only the axes it needs. Inputs of one cell multiply if they are factors.
     """
     found: dict[Column, Array] = {}
-    for one, wanted in sorted(values.items(), key=lambda pair: pair[0].is_factor):  # factors come on top of values
+    by_column: dict[Column, list[tuple[Input, int]]] = {}
+    for one in sorted(values, key=lambda one: one.is_factor):  # factors come on top of values
         for column, row in one.cells:
-            if column not in found:
-                assert column.values is not None
-                found[column] = np.repeat(column.values[None, :], len(wanted), axis=0)
-            if one.is_factor:
-                found[column][:, row] *= wanted
-            else:
-                found[column][:, row] = wanted
-    return found | failing(comparison, values)
+            by_column.setdefault(column, []).append((one, row))
+    for column, places in by_column.items():
+        assert column.values is not None
+        shape = np.broadcast_shapes(*(np.shape(values[one]) for one, _ in places))
+        found[column] = np.array(np.broadcast_to(column.values, (*shape, len(column.values))))
+        for one, row in places:
+            cell = found[column][..., row]
+            cell[...] = cell * values[one] if one.is_factor else values[one]
+    return found | failing(comparison, {one: wanted for one, wanted in values.items() if one.curves})
 
 
-def failing(comparison: Comparison, values: Mapping[Input, Array]) -> dict[Column, Array]:
+def failing(comparison: Comparison, rates: Mapping[Input, Array]) -> dict[Column, Array]:
     """What factors on failure rates make of the columns that are worked out above the engine, one by one."""
-    rates = {one: wanted for one, wanted in values.items() if one.curves}
     if not rates:
         return {}
-    found: dict[Column, list[Array]] = {}
-    for draw in range(len(next(iter(rates.values())))):
-        by_curve: dict[str, float] = {}
-        for one, wanted in rates.items():
-            for curve in one.curves:
-                by_curve[curve] = by_curve.get(curve, 1.0) * float(wanted[draw])
-        for ground in comparison.built.grounds:
-            for column, row in with_failure_rates(ground, by_curve).items():
-                found.setdefault(column, []).append(row)
-    return {column: np.array(rows) for column, rows in found.items()}
+    factors = list(each_factor(rates))
+    shape = np.broadcast_shapes(*map(np.shape, rates.values()))
+    found: dict[Column, Array] = {}
+    for ground in comparison.built.grounds:
+        own = [{curve: factor[curve] for curve in curves_of(ground) if curve in factor} for factor in factors]
+        if not own[0]:
+            continue
+        known: dict[tuple[float, ...], dict[Column, Array]] = {}
+        for one in own:
+            if (key := tuple(one.values())) not in known:
+                known[key] = with_failure_rates(ground, one)
+        rows = [known[tuple(one.values())] for one in own]
+        found |= {column: np.array([row[column] for row in rows]).reshape(*shape, -1) for column in rows[0]}
+    return found
+
+
+def each_factor(rates: Mapping[Input, Array]) -> Iterator[dict[str, float]]:
+    """What each failure curve is multiplied by, draw by draw; factors on one curve multiply."""
+    for factors in zip(*(wide.ravel() for wide in np.broadcast_arrays(*rates.values())), strict=True):
+        found: dict[str, float] = {}
+        for one, factor in zip(rates, factors, strict=True):
+            found |= {curve: found.get(curve, 1.0) * float(factor) for curve in one.curves}
+        yield found
+
+
+def curves_of(ground: Ground) -> Sequence[str]:
+    """The failure curves that parts of a scenario follow."""
+    return sorted({part.failures for part in ground.scenario.parts} - {""})
 
 
 def ranged(comparison: Comparison) -> list[tuple[Input, float, float]]:

@@ -13,7 +13,7 @@ from tco.write.live import Live, either, fixed, sentence, size
 def answers(draft: Draft, board: Board, kept: str) -> list[Live]:
     """The answer: what is cheapest, against what, from when, and how sure."""
     sure = (
-        "How sure: what fails is an average, resale and prices are assumptions, and no spread is computed. "
+        "How sure: what fails is an average, resale and prices are assumptions; tco simulate says how far it may lie. "
         "A small difference between two scenarios decides nothing."
     )
     first = board.place_of(Live("1", 1))
