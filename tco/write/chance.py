@@ -2,9 +2,8 @@
 
 from __future__ import annotations
 
-import shutil
-import tempfile
 from datetime import datetime
+from functools import partial
 from pathlib import Path
 
 from xlsxwriter import Workbook
@@ -17,12 +16,11 @@ from tco.write.chance_csv import inputs_csv, simulate_csv, years_csv
 from tco.write.fingerprint import PROPERTY, Listing, fingerprint
 from tco.write.formats import FONT, Formats
 from tco.write.page import Page
-from tco.write.results import UNFINISHED, check_places, prepare, put, settle, sweep
+from tco.write.results import write_files, write_text
 from tco.write.workbook import A4, LETTER, LETTER_MONEY, OPTIONS
 
 WORKBOOK = "simulate.xlsx"
 TABLES = {"simulate.csv": simulate_csv, "simulate_years.csv": years_csv, "simulate_inputs.csv": inputs_csv}
-FILES = (WORKBOOK, *TABLES)
 
 
 def write_simulated(found: Simulated, folder: Path, *, replace: bool = False) -> list[Path]:
@@ -30,31 +28,9 @@ def write_simulated(found: Simulated, folder: Path, *, replace: bool = False) ->
 
     replace: whether what a person has changed in the folder may be overwritten.
     """
-    study = Path(found.comparison.study.folder).resolve()
-    if study in (folder.resolve(), (folder / WORKBOOK).resolve()):
-        raise ResultError(f"{folder}: is the study itself; results need a folder of their own, named with --out")
-    try:
-        prepare(folder)
-        check_places(folder, FILES, replace=replace)
-        return write_whole(found, folder)
-    except OSError as error:
-        raise ResultError(f"{error.filename or folder}: cannot be written: {error.strerror or error}") from error
-
-
-def write_whole(found: Simulated, folder: Path) -> list[Path]:
-    """Make all files beside their place, then put them there."""
-    sweep(folder)
-    work = Path(tempfile.mkdtemp(prefix=UNFINISHED, dir=folder))
-    try:
-        write_workbook(found, work / WORKBOOK)
-        for name, made in TABLES.items():
-            (work / name).write_text(made(found), encoding="utf-8", newline="")
-        for name in FILES:
-            settle(work / name)
-        put([(work / name, folder / name) for name in FILES])
-    finally:
-        shutil.rmtree(work, ignore_errors=True)
-    return [folder / name for name in FILES]
+    makers = {WORKBOOK: partial(write_workbook, found)}
+    makers |= {name: partial(write_text, made, found) for name, made in TABLES.items()}
+    return write_files(makers, found.comparison.study, folder, replace=replace)
 
 
 def write_workbook(found: Simulated, path: Path, *, paper: int = 0) -> None:

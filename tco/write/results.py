@@ -10,11 +10,14 @@ import os
 import shutil
 import tempfile
 import time
-from collections.abc import Sequence
+from collections.abc import Callable, Mapping, Sequence
+from functools import partial
 from pathlib import Path
+from typing import TypeVar
 
 from tco.ask.compare import Comparison
 from tco.errors import ResultError
+from tco.study import Study
 from tco.write.tables import bills_csv, checks_csv, lines_csv, measures_csv, replacements_csv
 
 UNFINISHED, ABANDONED = ".tco-", 3600.0  # folders of runs in progress; how old is too old to be one [s]
@@ -26,7 +29,8 @@ TABLES = {
     "checks.csv": checks_csv,
     "replacements.csv": replacements_csv,
 }
-FILES = (WORKBOOK, *TABLES)
+Maker = Callable[[Path], None]
+T = TypeVar("T")
 
 
 def write_results(comparison: Comparison, folder: Path, *, replace: bool = False) -> list[Path]:
@@ -34,13 +38,30 @@ def write_results(comparison: Comparison, folder: Path, *, replace: bool = False
 
     replace: whether a workbook that a person has changed may be overwritten.
     """
-    study = Path(comparison.study.folder).resolve()
-    if study in (folder.resolve(), (folder / WORKBOOK).resolve()):
+    from tco.write.workbook import write_workbook
+
+    makers = {WORKBOOK: partial(write_workbook, comparison)}
+    makers |= {name: partial(write_text, made, comparison) for name, made in TABLES.items()}
+    return write_files(makers, comparison.study, folder, replace=replace)
+
+
+def write_text(made: Callable[[T], str], found: T, path: Path) -> None:
+    """One CSV file."""
+    path.write_text(made(found), encoding="utf-8", newline="")
+
+
+def write_files(makers: Mapping[str, Maker], study: Study, folder: Path, *, replace: bool = False) -> list[Path]:
+    """Write files about a study, all of them or none; returns their paths. Raises ResultError.
+
+    makers: name -> what makes that file at a path. replace: whether what a person has changed may be overwritten.
+    """
+    home = Path(study.folder).resolve()
+    if home in (folder.resolve(), *((folder / name).resolve() for name in makers)):
         raise ResultError(f"{folder}: is the study itself; results need a folder of their own, named with --out")
     try:
         prepare(folder)
-        check_places(folder, replace=replace)
-        return write_whole(comparison, folder)
+        check_places(folder, list(makers), replace=replace)
+        return write_whole(makers, folder)
     except OSError as error:
         raise ResultError(f"{error.filename or folder}: cannot be written: {error.strerror or error}") from error
 
@@ -52,7 +73,7 @@ def prepare(folder: Path) -> None:
     folder.mkdir(parents=True, exist_ok=True)
 
 
-def check_places(folder: Path, names: Sequence[str] = FILES, *, replace: bool) -> None:
+def check_places(folder: Path, names: Sequence[str], *, replace: bool) -> None:
     """Raises ResultError where something stands in the way, or a person's changes would be lost."""
     for name in names:
         place = folder / name
@@ -84,18 +105,18 @@ def is_foreign(path: Path) -> bool:
         return not file.readline(200).startswith(b"scenario,")
 
 
-def write_whole(comparison: Comparison, folder: Path) -> list[Path]:
+def write_whole(makers: Mapping[str, Maker], folder: Path) -> list[Path]:
     """Make all files beside their place, then put them there."""
     sweep(folder)
     work = Path(tempfile.mkdtemp(prefix=UNFINISHED, dir=folder))
     try:
-        make(comparison, work)
-        for name in FILES:
+        for name, make in makers.items():
+            make(work / name)
             settle(work / name)
-        put([(work / name, folder / name) for name in FILES])
+        put([(work / name, folder / name) for name in makers])
     finally:
         shutil.rmtree(work, ignore_errors=True)
-    return [folder / name for name in FILES]
+    return [folder / name for name in makers]
 
 
 def sweep(folder: Path) -> None:
@@ -134,15 +155,6 @@ def take_back(place: Path, aside: Path | None) -> None:
         os.replace(aside, place)
     else:
         place.unlink(missing_ok=True)
-
-
-def make(comparison: Comparison, folder: Path) -> None:
-    """All files, in a folder of their own."""
-    from tco.write.workbook import write_workbook
-
-    write_workbook(comparison, folder / WORKBOOK)
-    for name, made in TABLES.items():
-        (folder / name).write_text(made(comparison), encoding="utf-8", newline="")
 
 
 def settle(path: Path) -> None:

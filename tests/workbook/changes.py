@@ -14,6 +14,7 @@ import openpyxl
 from tco.ask.compare import Comparison, measure_tables
 from tco.engine import Column
 from tco.errors import Place
+from tco.model.shelf import leaned_on
 from tco.units import written
 from tco.write.layout import layout
 
@@ -38,7 +39,8 @@ def some_changes(comparison: Comparison, rng: random.Random, count: int) -> list
     """That many live inputs at random, each with a new value that a study may hold."""
     model = comparison.built.model
     own = [(c, row, place) for c, row, place in model.inputs() if place and not place.file.startswith("reference")]
-    inputs = [one for one in own if not tied(model, *one[:2])]
+    counted_above = {column for ground in comparison.built.grounds for column in leaned_on(ground)}
+    inputs = [one for one in own if one[0] not in counted_above and not tied(model, *one[:2])]
     return [change(rng, *one) for one in rng.sample(inputs, min(count, len(inputs)))]
 
 

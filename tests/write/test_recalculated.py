@@ -157,7 +157,7 @@ def test_the_answer_against_a_dearer_baseline(books):
     assert third.startswith(
         "At the start quiet minis takes 2,980 EUR, old servers 2,071 EUR. Resale left out, quiet "
     )
-    assert third.endswith("quiet minis has cost less than the baseline from month 10 (2027-09) to the end.")
+    assert third.endswith("quiet minis has cost less than the baseline from month 9 (2027-08) to the end.")
 
 
 def test_the_answer_where_the_baseline_is_cheapest(books):
