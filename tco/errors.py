@@ -8,6 +8,8 @@ TcoError                 anything a person can act on; exit code 2
 ├── PastError            a month before a new price that would not keep its cost
 ├── DrawsError           a number of draws, or a seed, that a simulation cannot use
 ├── StoppedError         a simulation that was interrupted; exit code 1
+├── AskedError           a question that cannot be put like that: the same scenario twice, a low end above the high
+├── VariedError          an input at a value with which some figure is no number
 └── ResultError          results that cannot be written (an edited workbook, a full disk)
 """
 
@@ -146,3 +148,25 @@ class StoppedError(TcoError):
 
     def __str__(self) -> str:
         return f"stopped after {self.done:,} of {self.draws:,} draws; nothing was written, earlier results stay"
+
+
+class AskedError(TcoError):
+    """A question that cannot be put like that: what was asked, and what would be right."""
+
+    def __init__(self, what: str, why: str) -> None:
+        super().__init__(what, why)
+        self.what, self.why = what, why
+
+    def __str__(self) -> str:
+        return f"{self.what}: {self.why}; nothing was written"
+
+
+class VariedError(TcoError):
+    """An input at a value with which some figure is no number: names both, and the figure."""
+
+    def __init__(self, where: str, error: FigureError) -> None:
+        super().__init__(where, error)
+        self.where, self.error = where, error
+
+    def __str__(self) -> str:
+        return f"{self.where} leaves no figure; nothing was written\n{self.error}"

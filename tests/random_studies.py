@@ -7,6 +7,7 @@ from pathlib import Path
 
 from tests.random_delivery import add_delivery
 from tests.random_electricity import add_electricity
+from tests.random_failing import add_failing
 
 
 def random_study(seed: int, folder: Path) -> Path:
@@ -31,6 +32,8 @@ def random_study(seed: int, folder: Path) -> Path:
         add_delivery(random.Random(f"delivery {seed}"), tables, names, horizon)
     if seed % 4 in (1, 2):  # and half of them how electricity is billed
         add_electricity(random.Random(f"electricity {seed}"), tables, names, horizon)
+    if seed % 6 in (0, 1):  # a third of them, half of these with pools, wears and is under warranty
+        add_failing(random.Random(f"failing {seed}"), tables, names, horizon)
     for name, rows in tables.items():
         (folder / f"{name}.csv").write_text("\n".join(rows) + "\n", encoding="utf-8")
     return folder

@@ -13,8 +13,8 @@ from tco.write.live import Live, either, fixed, sentence, size
 def answers(draft: Draft, board: Board, kept: str) -> list[Live]:
     """The answer: what is cheapest, against what, from when, and how sure."""
     sure = (
-        "How sure: what fails is an average, resale and prices are assumptions; tco simulate says how far apart costs "
-        "may lie. A small difference between two scenarios decides nothing."
+        "How sure: what fails is an average, resale and prices are assumptions; tco simulate says how far apart "
+        "costs may lie. A small difference between two scenarios decides nothing."
     )
     first = board.place_of(Live("1", 1))
     unmet, last = left_out(draft, board), sentence(not_fitting(board), sure)

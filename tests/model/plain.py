@@ -1,28 +1,34 @@
 """The model again, as plain loops over months: no engine, no renewal equation; only the inputs are shared.
 
-Failures are followed as a population: shares of units by (which part, age since bought, month bought), moved on month
-by month. Slow, and easy to read beside the definitions.
+Who fails and wears is followed as a population, moved on month by month: plain_failing.py. Slow, and easy to read
+beside the definitions.
 """
 
 from __future__ import annotations
 
 import math
 from collections import defaultdict
-from dataclasses import dataclass
 from datetime import UTC, datetime
+from functools import cached_property
+from itertools import pairwise
 from zoneinfo import ZoneInfo
 
 from tco.study import Fee, Node, Part, Row, Scenario, Study, Version
+from tests.model.plain_failing import Kind, Story, Unit, Writes, chances, spares, story, wearing, worst
 
 Months = list[float]
-
-
-@dataclass(frozen=True, eq=False)
-class Unit:
-    """A unit in a slot: which part, and the month in which it was bought."""
-
-    part: Part
-    bought: int
+LINES = (
+    "purchase",
+    "owned",
+    "one_off",
+    "electricity",
+    "replacement",
+    "spares",
+    "fees",
+    "upkeep",
+    "resale",
+    "disposal",
+)
 
 
 def own_watts(part: Part, *, busy: bool) -> float:
@@ -51,14 +57,15 @@ class Plain:
         self.parts = {part.part: part for part in scenario.parts}
 
     def lines(self) -> dict[str, Months]:
-        names = ("purchase", "owned", "one_off", "electricity", "replacement", "fees", "upkeep", "resale", "disposal")
-        lines = {name: [0.0] * (self.horizon + 1) for name in names}
+        lines = {name: [0.0] * (self.horizon + 1) for name in LINES}
         for part in self.scenario.parts:
             lines["purchase"][part.bought] += part.quantity * self.price(part, part.bought, shipping=True)
             if part.fetches_today and self.settings.owned_gear == "cost":
                 net = part.fetches_today * (1 - self.settings.selling_share) - part.selling_cost
                 lines["owned"][part.bought] += part.quantity * net
-            self.follow(part, lines)
+        for part, told in self.stories:
+            self.follow(part, told, lines)
+        self.shelve(lines)
         for one_off in self.scenario.one_offs:
             lines["one_off"][one_off.month] += self.in_money(one_off, "amount", one_off.month)
         for month in range(1, self.horizon + 1):
@@ -110,43 +117,77 @@ class Plain:
         """Years of growth by a month: twelfths, or whole years with the first grown from its first month."""
         return month / 12 if self.settings.growth_step == "month" else math.ceil(month / 12)
 
-    def chance(self, part: Part, age: int) -> float:
-        if not part.failures:
-            return 0.0
-        point = [p for p in self.study.failures[part.failures] if p.age <= age][-1]
-        return point.chance if point.chance is not None else 1 - math.exp(-point.rate / 12)
+    # Replacements
 
-    def follow(self, part: Part, lines: dict[str, Months]) -> None:
-        """All units of one row, from buying to leaving: who fails, what replaces them, who is left."""
-        leaves = self.horizon if part.leaves is None else part.leaves
-        new = self.parts[part.replaced_by] if part.replaced_by else part
-        there: dict[Unit, float] = {Unit(part, part.bought): float(part.quantity)}
-        for month in range(part.bought + 1, leaves + 1):
-            failed, left = 0.0, defaultdict(float)
-            for unit, count in there.items():
-                dying = count * self.chance(unit.part, unit.part.age + month - 1 - unit.bought)
-                failed += dying
-                left[unit] += count - dying
-            left[Unit(new, month)] += failed
-            lines["replacement"][month] += failed * self.price(new, month, shipping=True)
-            there = dict(left)
-        for unit, count in there.items():
-            lines["disposal"][leaves] += count * unit.part.disposal * self.others(leaves)
-            if unit.part.resale:
-                lines["resale"][leaves] -= count * self.sale(unit, leaves)
+    def leaving(self, part: Part) -> int:
+        """The month at whose end a part leaves."""
+        return self.horizon if part.leaves is None else part.leaves
+
+    def kind(self, part: Part, written: Months | None) -> Kind:
+        """What a part does: it fails by its own curve, and wears by what is written to its place, TB by month."""
+        return Kind(part, chances(self.study.failures.get(part.failures, ())), wearing(part, written))
+
+    def instead(self, part: Part) -> Part:
+        """What is bought in place of a failed or worn one."""
+        return self.parts[part.replaced_by] if part.replaced_by else part
+
+    @cached_property
+    def stories(self) -> list[tuple[Part, Story]]:
+        """Each row, and what becomes of one of its units."""
+        writes, found = Writes(self.study, self.scenario, self.hours), []
+        for part in self.scenario.parts:
+            written, new = writes.to_one(part), self.instead(part)
+            first = self.kind(part, written)
+            later = first if new is part else self.kind(new, written)
+            found.append((part, story(first, later, self.leaving(part), 1.0)))
+        return found
+
+    def follow(self, part: Part, told: Story, lines: dict[str, Months]) -> None:
+        """All units of one row, from buying to leaving: what those cost that are replaced, what the rest fetches."""
+        leaves, new = self.leaving(part), self.instead(part)
+        for event in told.events:
+            claim = (event.unit.kind.part.claim or 0.0) * self.others(event.month)
+            each = claim if event.what == "covered" else self.price(new, event.month, shipping=True)
+            lines["replacement"][event.month] += part.quantity * event.count * each
+        for unit, count in told.left.items():
+            self.let_go(unit, part.quantity * count, leaves, lines)
+
+    def let_go(self, unit: Unit, count: float, month: int, lines: dict[str, Months]) -> None:
+        """Sell or scrap units."""
+        lines["disposal"][month] += count * unit.kind.part.disposal * self.others(month)
+        if unit.kind.part.resale:
+            lines["resale"][month] -= count * self.sale(unit, month)
+
+    def shelve(self, lines: dict[str, Months]) -> None:
+        """Buy the spares for all rows that a part replaces in with the first of them, let them go with the last."""
+        confidence, lead = (self.settings.extra.get(f"spares_{name}") for name in ("confidence", "lead_time"))
+        if confidence is None or lead is None:
+            return
+        served = defaultdict(list)
+        for part, told in self.stories:
+            failures = told.by_month(self.horizon, "covered", "paid")
+            if part.quantity and any(failures):
+                served[self.scenario.parts.index(self.instead(part))].append(
+                    (part, part.quantity * worst(failures, self.hours) * lead)
+                )
+        for number, rows in served.items():
+            part, count = self.scenario.parts[number], spares(sum(mean for _, mean in rows), confidence)
+            first, last = min(row.bought for row, _ in rows), max(self.leaving(row) for row, _ in rows)
+            lines["spares"][first] += count * self.price(part, first, shipping=True)
+            self.let_go(Unit(self.kind(part, None), first, first), count, last, lines)
 
     def sale(self, unit: Unit, month: int) -> float:
         """What one unit fetches, net."""
-        part = unit.part
+        part = unit.kind.part
         curve = self.study.resale[part.resale]
-        ratio = self.share(curve, part.age + month - unit.bought) / self.share(curve, part.age)
+        ratio = self.share(curve, part.age + month - unit.came) / self.share(curve, part.age)
         own_price = curve[0].base == "own price"
-        priced = self.price(part, unit.bought if own_price else month, shipping=False)
-        priced += part.fetches_today * self.moved(part, unit.bought if own_price else month)
+        priced = self.price(part, unit.came if own_price else month, shipping=False)
+        priced += part.fetches_today * self.moved(part, unit.came if own_price else month)
         if own_price and self.settings.money == "real":
-            priced /= (1 + self.settings.inflation) ** ((month - unit.bought) / 12)
+            priced /= (1 + self.settings.inflation) ** ((month - unit.came) / 12)
         selling = part.selling_cost * self.others(month)
-        return priced * ratio * (1 - self.settings.selling_share) - selling
+        return priced * ratio * self.settings.extra["resale_level"] * (1 - self.settings.selling_share) - selling
 
     @staticmethod
     def share(curve: tuple, age: int) -> float:  # type: ignore[type-arg]
@@ -159,11 +200,16 @@ class Plain:
         way = (age - ages[after - 1]) / (ages[after] - ages[after - 1])
         return math.exp(math.log(low) + way * (math.log(high) - math.log(low))) if low and high else 0.0
 
-    def kwh(self, month: int) -> float:
+    @cached_property
+    def hours(self) -> Months:
+        """True hours of each month; month 0 is a moment."""
         place, start = ZoneInfo(self.settings.time_zone), self.settings.start
-        index = start.year * 12 + start.month - 1 + month - 1
-        begin, end = (datetime(i // 12, i % 12 + 1, 1, tzinfo=place).astimezone(UTC) for i in (index, index + 1))
-        return self.watts(month) * (end - begin).total_seconds() / 3600 / 1000
+        starts = [start.year * 12 + start.month - 1 + month for month in range(self.horizon + 1)]
+        moments = [datetime(i // 12, i % 12 + 1, 1, tzinfo=place).astimezone(UTC) for i in starts]
+        return [0.0, *((end - begin).total_seconds() / 3600 for begin, end in pairwise(moments))]
+
+    def kwh(self, month: int) -> float:
+        return self.watts(month) * self.hours[month] / 1000
 
     def watts(self, month: int) -> float:
         share = self.scenario.busy_share

@@ -7,6 +7,7 @@ from tests.published import (
     budgets,
     capacity,
     discounting,
+    failing,
     fleets,
     functions,
     group_replacement,
@@ -15,6 +16,9 @@ from tests.published import (
     paybacks,
     returns,
     sound_and_circuits,
+    spares,
+    warranties,
+    wear,
 )
 from tests.published.record import Check
 
@@ -26,7 +30,11 @@ SUBJECTS = (
     *paybacks.SUBJECTS,
     *budgets.SUBJECTS,
     *group_replacement.SUBJECTS,
+    *failing.SUBJECTS,
     *fleets.SUBJECTS,
+    *warranties.SUBJECTS,
+    *spares.SUBJECTS,
+    *wear.SUBJECTS,
     *capacity.SUBJECTS,
     *sound_and_circuits.SUBJECTS,
     *bills.SUBJECTS,
