@@ -2,11 +2,17 @@
 
 from __future__ import annotations
 
+from math import floor
+
+from tests.published.drive_sources import BACKBLAZE_MISPRINT, BEACH, KINGSTON, SPARES_RIGHT
+from tests.published.failing import CONSUMER, DAYS_OF_A_YEAR, failures, fails
 from tests.published.group_replacement import B, cost_a_month
 from tests.published.level_amounts import LIFT_TRUCK
 from tests.published.life_cycle_costs import sixty_years_running
 from tests.published.record import Wrong
 from tests.published.sources import BULBS, ISURV, LECTURE, PARK_TRUCK, WEB_SOLUTION
+from tests.published.spares import RIGHT, enough
+from tests.published.wear import a_day, drive_writes
 from tests.published.written import Example, Gear, Once, Yearly, alone, figure, for_years, level_kept, of
 
 TRACTOR = alone(8, 0.06, Once(6000), Yearly(250, 1, 8), Once(-4000, 8))
@@ -31,6 +37,11 @@ def whole_life() -> float:
 def cheapest_week() -> float:
     """The lowest cost a week of replacing all bulbs together."""
     return min(cost_a_month(B, weeks, 3.0, 0.7)() for weeks in range(1, 7))
+
+
+def cut_off_first() -> float:
+    """GB a day from drive writes a day that were cut off to two places before."""
+    return floor(100 * drive_writes(1432, 1800, 5)) / 100 * 1800
 
 
 PLAIN_BULB = alone(2, 0.10, Once(0.45), Yearly(0.060 * 500 * 0.121, 1, 2))
@@ -88,6 +99,40 @@ WRONG = (
         of(LIFT_TRUCK, level_kept(2)),
         of(TRUCK_NOT_GROWING, "equivalent_year"),
     ),
+    Wrong(
+        "30,025,871 days of drives at 0.40 % a year, failures",
+        "343",
+        "329",
+        BACKBLAZE_MISPRINT,
+        "counts and rate stand side by side, but by its counts the rate is 0.417 %",
+        lambda: failures(1000, 0.0040) / 1000 * 30_025_871 / DAYS_OF_A_YEAR,
+    ),
+    Wrong(
+        "consumer drives of 2013, failed within four years",
+        "26 %",
+        "19.39 %",
+        BEACH,
+        "the same text has three rates that leave 80 %, and says so",
+        lambda: fails(48, "", CONSUMER),
+    ),
+    Wrong(
+        "3 failures expected, chance that 3 spares are enough",
+        "42 %",
+        "64.72 %",
+        SPARES_RIGHT,
+        "it counts fewer than 3 failures, for which 2 are enough",
+        lambda: enough(RIGHT.at(0.64)),
+        lambda: enough(RIGHT.at(0.42)),
+    ),
+    Wrong(
+        "1,432 TB in 5 years, GB a day",
+        "774",
+        "784.7",
+        KINGSTON,
+        "0.43 drive writes a day, cut off before, x 1,800 GB",
+        lambda: a_day(1432, 5),
+        cut_off_first,
+    ),
 )
 
 UNSAID = {
@@ -131,6 +176,21 @@ UNSAID = {
     ),
     "The German bill of 2011 (39.58 + 5.97 + 10.30 + 0.09 + 5.22 + 11.61 = 72.77 a month)": (
         "its prices per kWh are not printed beside it; the amounts alone only add up."
+    ),
+    "A warranty of its own for each replacement (paid l (L - W) exp(-l W): 0.518573; 0.090484; 1.471518)": (
+        "what is sent back under warranty keeps the end of what was bought; that is checked above, and costs more."
+    ),
+    "Confidence limits of a failure rate (LaTorre: 50 failures, 0.65 % as one-sided limit of 95 %)": (
+        "a study takes a rate as given; what it may lie between stands in ranges.csv."
+    ),
+    "Spares by the normal approximation, for lives that are not exponential (Birolini)": (
+        "failures within the lead time are taken as Poisson, at the rate of the worst month."
+    ),
+    "Ratings from the cells' cycles and write amplification (about capacity x cycles / amplification)": (
+        "a study takes the rating in TB written by the host, as it is printed."
+    ),
+    "Failure rates of solid-state drives in data centres (0.22 % a year), failures by bytes written in phases": (
+        "the figures were recalled, not read, or are no failures of drives (uncorrectable errors)."
     ),
     "Recurring costs at mid-year together with replacements on exact dates": "no published example was found.",
 }

@@ -61,7 +61,7 @@ def test_unchanged_results_are_overwritten_without_asking(comparison, tmp_path):
 
 
 @pytest.mark.parametrize("error", [OSError(28, "No space left on device"), KeyboardInterrupt()])
-@pytest.mark.parametrize("where", ["make", "settle", "put"])
+@pytest.mark.parametrize("where", ["write_text", "settle", "put"])
 def test_what_stops_half_way_leaves_the_earlier_results(comparison, tmp_path, monkeypatch, error, where):
     write_results(comparison, tmp_path)
     before = contents(tmp_path)
