@@ -98,14 +98,13 @@ class Fleet:
         found: list[tuple[Array, ...]] = []
         while len(draw):
             wanted = self.wanted(luck.of_life(number)[rows][draw, unit], kind, draw, factors)
-            on = np.flatnonzero(wanted < self.most[kind])  # few of those that came later
-            draw, unit, slot, kind, came, bought = (one[on] for one in (draw, unit, slot, kind, came, bought))
-            month, worn = self.ends(kind, came, wanted[on])
-            on = np.flatnonzero(month <= self.months[slot])
-            draw, unit, slot, kind, came, bought, month = (
-                one[on] for one in (draw, unit, slot, kind, came, bought, month)
+            may = wanted < self.most[kind]  # few of those that came later
+            draw, unit, slot, kind, came, bought, wanted = only(may, draw, unit, slot, kind, came, bought, wanted)
+            month, worn = self.ends(kind, came, wanted)
+            here = month <= self.months[slot]
+            draw, unit, slot, kind, came, bought, month, worn = only(
+                here, draw, unit, slot, kind, came, bought, month, worn
             )
-            worn = worn[on]
             covered = ~worn & (month - bought <= self.warranty[kind])
             takes, begin = np.where(covered, kind, self.later[kind]), self.bought[slot]
             found.append((draw, slot, kind, came + begin, month + begin, takes, worn, covered))
@@ -117,7 +116,8 @@ class Fleet:
         chance = self.chance_at_all(factors)
         draws, units, slots = [], [], []
         for columns, own, counts in self.groups:
-            draw, unit = np.nonzero(uniform[:, columns] < np.repeat(chance[:, own], counts, axis=1))
+            may = uniform[:, columns] < np.repeat(chance[:, own], counts, axis=1)
+            draw, unit = np.divmod(np.flatnonzero(may), may.shape[1])
             draws.append(draw)
             units.append(unit + columns.start)
             slots.append(np.repeat(own, counts)[unit])
@@ -152,6 +152,14 @@ def kinds_of(slots: Sequence[Slot], curves: Sequence[str]) -> Iterator[Kind]:
         for n, stay in enumerate(slot.stays):
             curve = curves.index(stay.part.failures) if stay.part.failures else -1
             yield Kind(place, n, curve, number - 1)
+
+
+def only(kept: Flags, *arrays: Array) -> tuple[Array, ...]:
+    """The entries that are kept; the arrays themselves where all are."""
+    if kept.all():
+        return arrays
+    places = np.flatnonzero(kept)
+    return tuple(array.take(places) for array in arrays)
 
 
 def joined(arrays: Iterable[Array]) -> Array:

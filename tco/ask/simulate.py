@@ -8,6 +8,7 @@ from __future__ import annotations
 
 from collections.abc import Callable, Iterator, Sequence
 from dataclasses import dataclass, replace
+from functools import cached_property
 from itertools import combinations
 
 import numpy as np
@@ -33,20 +34,56 @@ MOST_LOST = 1024  # failures of one scenario in one year that are told apart
 class Draws:
     """What some draws give for one scenario.
 
-    lcc, equivalent_month: shape (draws,); cash: by year, the start first; failed, covered, worn: units by year.
+    lcc, equivalent_month: shape (draws,); paid: cash by year, the start first, shape (years, draws). lives: what
+    happened.
     """
 
     lcc: Array
     equivalent_month: Array
-    cash: Array
-    failed: Array
-    covered: Array
-    worn: Array
+    paid: Array
+    lives: Lives
 
     @property
+    def cash(self) -> Array:
+        """Cash by draw and year."""
+        return self.paid.T
+
+    @cached_property
     def worst_year(self) -> Array:
         """The cash of the dearest year after the start."""
-        return np.asarray(self.cash[:, 1:].max(axis=1))
+        return np.asarray(self.paid[1:].max(axis=0))
+
+    @property
+    def failed(self) -> Array:
+        """Units that failed, those under warranty among them, by draw and year."""
+        return self.counts(~self.lives.worn).T
+
+    @property
+    def covered(self) -> Array:
+        """Units that failed under warranty, by draw and year."""
+        return self.counts(self.lives.covered).T
+
+    @property
+    def worn(self) -> Array:
+        """Units that were worn, by draw and year."""
+        return self.counts(self.lives.worn).T
+
+    def counts(self, flag: Array | None = None) -> Array:
+        """Events for which the flag is set (all without one), shape (years, draws)."""
+        draw, month = self.lives.draw, self.lives.month
+        if flag is not None:
+            draw, month = draw[flag], month[flag]
+        return np.bincount(*placed(draw, month, self.paid.shape)).reshape(self.paid.shape)
+
+
+def year_of(month: Array) -> Array:
+    """The year of the study in which a month lies; 0 is the start."""
+    return (month + 11) // 12
+
+
+def placed(draw: Array, month: Array, shape: tuple[int, ...]) -> tuple[Array, None, int]:
+    """What numpy's bincount takes to count by year and draw: places, no weights, how many there are."""
+    return year_of(month) * shape[1] + draw, None, shape[0] * shape[1]
 
 
 class Table:
@@ -57,6 +94,7 @@ class Table:
         self.lcc, self.rate = ground.measure("lcc"), ground.measure("month_rate")
         self.years = [ground.own("years", name) for name in ("total", "owned")]
         self.stakes = [Stakes(self.fleet, ground.measure(name)) for name in ("lcc", "undiscounted")]
+        self.leaves = np.array([slot.leaves for slot in self.fleet.slots] or [0], dtype=np.int64)
         self.known: dict[int, tuple[list[Array], Worth]] = {}
 
     @property
@@ -71,9 +109,8 @@ class Table:
         lcc = np.bincount(lives.draw, self.sum_of(lives, 0, figures), count) + figures[self.lcc][..., 0]
         level = FUNCTIONS["annuity"].array(figures[self.rate], float(self.ground.horizon), lcc[:, None])
         total, owned = (figures[column] for column in self.years)
-        cash = self.by_year(lives, figures, count) + (total - owned)
-        lost = (~lives.worn, lives.covered, lives.worn)
-        return Draws(lcc, level[:, 0], cash, *(self.counts(lives, flag, count) for flag in lost))
+        paid = self.by_year(lives, figures, count) + np.atleast_2d(total - owned).T
+        return Draws(lcc, level[:, 0], paid, lives)
 
     def sum_of(self, lives: Lives, which: int, figures: Figures) -> Array:
         """What each event adds to the life-cycle cost."""
@@ -93,20 +130,13 @@ class Table:
     def by_year(self, lives: Lives, figures: Figures, count: int) -> Array:
         """What events add to each year's cash: at once in their own, at the end in that in which their row leaves."""
         at_once, at_end = self.worth(1, figures).of(lives)
-        leaves = np.array([slot.leaves for slot in self.fleet.slots], dtype=np.int64)
-        return self.spread_out(lives, lives.month, at_once, count) + self.spread_out(
-            lives, leaves[lives.slot] if len(leaves) else lives.slot, at_end, count
-        )
-
-    def spread_out(self, lives: Lives, months: Array, amounts: Array, count: int) -> Array:
-        """Amounts by draw and year; shape (draws, years)."""
-        year = -(-months // 12)
-        size = self.count_of_years
-        return np.bincount(lives.draw * size + year, amounts, count * size).reshape(count, size)
-
-    def counts(self, lives: Lives, flag: Array, count: int) -> Array:
-        """Units by draw and year of those events for which the flag is set."""
-        return self.spread_out(lives, lives.month, flag.astype(float), count)
+        leaves = self.leaves[lives.slot]
+        shape = self.count_of_years, count
+        found = np.zeros(shape[0] * shape[1])
+        for month, amounts in ((lives.month, at_once), (leaves, at_end)):
+            places, _, size = placed(lives.draw, month, shape)
+            found += np.bincount(places, amounts, size)
+        return found.reshape(shape)
 
     @property
     def count_of_years(self) -> int:
@@ -131,14 +161,14 @@ class Tally:
 
     def put(self, draws: Draws) -> None:
         """More draws."""
-        self.failed += draws.failed.sum(axis=0)
-        self.covered += draws.covered.sum(axis=0)
-        self.worn += draws.worn.sum(axis=0)
-        lost = np.minimum(draws.failed + draws.worn, MOST_LOST - 1).astype(np.int64)
-        lost += MOST_LOST * np.arange(lost.shape[1])
+        lives, years = draws.lives, len(self.failed)
+        year = year_of(lives.month)
+        for sums, flag in ((self.failed, ~lives.worn), (self.covered, lives.covered), (self.worn, lives.worn)):
+            sums += np.bincount(year[flag], minlength=years)
+        lost = np.minimum(draws.counts(), MOST_LOST - 1) + MOST_LOST * np.arange(years)[:, None]
         self.lost += np.bincount(lost.ravel(), minlength=self.lost.size).reshape(self.lost.shape)
-        dearest = draws.cash[:, 1:] >= draws.worst_year[:, None] - LEVEL
-        self.worst[1:] += (dearest / dearest.sum(axis=1, keepdims=True)).sum(axis=0)
+        dearest = draws.paid[1:] >= draws.worst_year - LEVEL
+        self.worst[1:] += (dearest / dearest.sum(axis=0)).sum(axis=1)
 
 
 class Simulation:
@@ -253,8 +283,8 @@ def keep(kept: Kept, names: Sequence[str], batch: Sequence[Draws]) -> None:
         kept.put(key(name, "lcc"), draws.lcc)
         kept.put(key(name, "equivalent_month"), draws.equivalent_month)
         kept.put(key(name, "worst_year"), draws.worst_year)
-        for year in range(draws.cash.shape[1]):
-            kept.put(key(name, f"cash {year}"), draws.cash[:, year])
+        for year, paid in enumerate(draws.paid):
+            kept.put(key(name, f"cash {year}"), paid)
 
 
 def among_whom(comparison: Comparison) -> tuple[str, ...]:

@@ -9,9 +9,10 @@ import pytest
 from scipy import stats
 
 import tco
+from tco.ask import inputs
 from tco.ask.fleet import Fleet, columns_of
 from tco.ask.luck import BLOCK, Luck, triangular
-from tco.ask.simulate import Simulation, simulate
+from tco.ask.simulate import Simulation, by_likely, simulate
 from tco.engine import evaluate
 from tco.errors import DrawsError, StoppedError
 from tests.random_studies import random_study
@@ -54,17 +55,22 @@ def drawn_columns(fleet, lives, draw):
 
 @pytest.mark.parametrize("seed", range(16))
 def test_draws_put_into_the_model_give_the_same_costs(seed, tmp_path):
+    """Inputs that vary with them: the demo has nine ranges, the failure rate among them."""
     comparison = tco.compare(tco.load(study_of(seed, tmp_path)))
     run = Simulation(comparison, 100, 7)
-    luck, rows = Luck(7, 0, run.units), slice(0, BLOCK)
-    some = [table.fleet.lives(luck, rows, run.factors(np.empty((BLOCK, 0)))) for table in run.tables]
-    busiest = np.argsort(-sum(np.bincount(one.draw, minlength=BLOCK) for one in some), kind="stable")[:SHOWN]
-    batch = run.batch(luck, rows, luck.of_inputs(0))
+    luck, rows = Luck(7, 0, run.units), slice(0, 512)
+    uniform = luck.of_inputs(len(run.ranges))[rows]
+    batch = run.batch(luck, rows, uniform)
+    busiest = np.argsort(-sum(one.counts().sum(axis=0) for one in batch), kind="stable")[:SHOWN]
     for draw in busiest:
-        changes = {}
-        for table, lives in zip(run.tables, some, strict=True):
-            changes |= drawn_columns(table.fleet, lives, draw)
-        figures = evaluate(comparison.built.model, changes)
+        varied = {part: values for n, (one, low, high) in enumerate(run.ranges) if one.cells
+                  for part, values in by_likely(one, low, high, uniform[[draw], n])}  # fmt: skip
+        changes = dict(inputs.changes(comparison, varied)) if varied else {}
+        for table, drawn in zip(run.tables, batch, strict=True):
+            changes |= drawn_columns(table.fleet, drawn.lives, draw)
+        figures = {
+            column: np.atleast_2d(found)[0] for column, found in evaluate(comparison.built.model, changes).items()
+        }
         for table, drawn in zip(run.tables, batch, strict=True):
             ground = table.ground
             scale = 1 + sum(abs(figures[ground.month(name)]).sum() for name in ("present_value", "total"))
@@ -76,7 +82,7 @@ def test_draws_put_into_the_model_give_the_same_costs(seed, tmp_path):
 
 
 def test_alike_scenarios_differ_in_no_draw_and_a_seed_says_it_all():
-    study = tco.load(tco.demo())
+    study = replace(tco.load(tco.demo()), ranges=())
     twin = replace(study.scenarios[0], scenario="twin", baseline=False)
     comparison = tco.compare(replace(study, scenarios=(*study.scenarios, twin)))
     first, again = (simulate(comparison, 5000, 3) for _ in range(2))
@@ -107,7 +113,7 @@ def test_triangular_values_are_the_libraries(low, likely, high):
 
 def test_lives_follow_the_curve_they_are_drawn_from():
     """Months of first failure of new units against the curve: Kolmogorov's distance, as scipy has it, at 0.1 %."""
-    comparison = tco.compare(tco.load(tco.demo()))
+    comparison = tco.compare(replace(tco.load(tco.demo()), ranges=()))
     ground = comparison.built.grounds[0]
     columns, units = columns_of(comparison.built.grounds)
     fleet = Fleet(ground, columns)
