@@ -81,6 +81,24 @@ def test_measured_hard_drives_lie_within_the_pooled_interval(year: int, interval
     assert least <= rates("hard drive, measured")[12 * year] <= most
 
 
+# Failures a year in % by year of age, from the first year on: means of four quarterly rates (seen, put together by
+# us); and the same never falling, from 10 years on at the peak that was published in October 2025 (seen).
+BY_AGE = {
+    "hard drive, measured": (1.069, 1.303, 1.514, 1.696, 1.858, 2.313, 2.757, 2.525, 1.824, 2.327),
+    "hard drive, cautious": (1.069, 1.303, 1.514, 1.696, 1.858, 2.313, 2.757, 2.757, 2.757, 2.757, 4.25),
+}
+
+
+@pytest.mark.parametrize("name", BY_AGE)
+def test_hard_drives_have_the_published_rate_at_every_age(name: str) -> None:
+    assert rates(name) == {12 * year: rate for year, rate in enumerate(BY_AGE[name])}
+
+
+def test_the_first_year_is_the_mean_of_its_published_quarters() -> None:
+    quarters = (1.395, 1.015, 0.920, 0.946)  # same source (seen)
+    assert rates("hard drive, measured")[0] == pytest.approx(sum(quarters) / 4, abs=0.0005)
+
+
 def test_cautious_hard_drives_follow_the_measured_ones_and_never_fall() -> None:
     cautious, measured = rates("hard drive, cautious"), rates("hard drive, measured")
     assert all(cautious[age] == max(measured[a] for a in measured if a <= age) for age in measured)
@@ -103,6 +121,25 @@ def test_consumer_drives_of_2013_survive_four_years_as_published() -> None:
     # Beach, Backblaze, November 2013: "nearly 80 %" alive at four years (second-hand); from its three rates by hand
     # 1.5 x 5.1 % + 1.5 x 1.4 % + 1 x 11.8 % = 0.2155, exp(-0.2155) = 0.8061.
     assert survival("hard drive, consumer 2009-2013", 4) == pytest.approx(0.8061, abs=5e-5)
+
+
+def test_consumer_drives_of_2013_have_the_three_published_rates() -> None:
+    # Same source: 5.1 % to 18 months, 1.4 % to 3 years, 11.8 % after; 3.25 % in the second year (second-hand).
+    name = "hard drive, consumer 2009-2013"
+    assert rates(name) == {0: 5.1, 18: 1.4, 36: 11.8}
+    assert 100 * sum(hazard(name, month) for month in range(12, 24)) == pytest.approx(3.25)
+
+
+def test_large_drives_say_how_little_is_known() -> None:
+    (row,) = [row for row in rows("failures.csv") if row["curve"] == "hard drive, large and recent"]
+    assert "younger than 5 years" in row["note"]
+    assert "model matters more than size" in row["note"]
+
+
+def test_what_is_from_memory_is_a_bad_case_and_no_usual_curve() -> None:
+    recalled = {row["curve"] for row in rows("failures.csv") if "from memory" in row["source"]}
+    assert recalled == {"solid-state drive, 2016 high"}
+    assert rates("solid-state drive, 2016 high")[0] > 2 * rates("solid-state drive")[0]
 
 
 def test_solid_state_drives_are_flat_at_the_published_rate() -> None:

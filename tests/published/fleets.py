@@ -11,9 +11,9 @@ from collections.abc import Callable
 from functools import partial
 from math import exp
 
+from tests.published.drive_sources import BACKBLAZE, BACKBLAZE_CONTINUOUS, BACKBLAZE_STEPS, BEACH_FLEET
 from tests.published.drives import Drives, by_month, counted, renewed
 from tests.published.record import Check, Subject
-from tests.published.drive_sources import BACKBLAZE, BACKBLAZE_CONTINUOUS, BACKBLAZE_STEPS, BEACH_FLEET
 
 MEASURED, CAUTIOUS, CONSUMER = (f"hard drive, {kind}" for kind in ("measured", "cautious", "consumer 2009-2013"))
 QUARTERLY = {0: "7.382", 3: "10.867", 5: "11.468"}

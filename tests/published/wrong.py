@@ -5,7 +5,7 @@ from __future__ import annotations
 from math import floor
 
 from tests.published.drive_sources import BACKBLAZE_MISPRINT, BEACH, KINGSTON, SPARES_RIGHT
-from tests.published.failing import CONSUMER, DAYS_OF_A_YEAR, failures, fails
+from tests.published.failing import CONSUMER, DAYS_OF_A_YEAR, fails, failures
 from tests.published.group_replacement import B, cost_a_month
 from tests.published.level_amounts import LIFT_TRUCK
 from tests.published.life_cycle_costs import sixty_years_running
