@@ -13,12 +13,12 @@ from dataclasses import replace
 import numpy as np
 
 from tco.engine import Column, Table
-from tco.model import calendar
 from tco.model.ground import Ground
 from tco.model.renewal import LONG, Unit
 from tco.model.slot import Slot, Spare, Stay
 from tco.model.slots import Span
 
+HOURS_A_MONTH = 8760 / 12  # a month's chance is a twelfth of a year's, whatever the length of the month
 CONFIDENCE, LEAD_TIME = "spares_confidence", "spares_lead_time"
 DEPENDS = "spares (expected failures, quantities, confidence, lead time)"
 
@@ -32,14 +32,13 @@ def spares(ground: Ground) -> tuple[Spare, ...]:
     for slot in ground.slots:
         if slot.fails and slot.part.quantity:
             groups.setdefault(ground.scenario.parts[slot.replaced_by].part, []).append(slot)
-    return tuple(spare(ground, slots, wanted, lead_time) for slots in groups.values())
+    return tuple(spare(slots, wanted, lead_time) for slots in groups.values())
 
 
-def spare(ground: Ground, slots: Sequence[Slot], wanted: float, lead_time: float) -> Spare:
+def spare(slots: Sequence[Slot], wanted: float, lead_time: float) -> Spare:
     """How many of one kind for the slots that it serves."""
-    settings = ground.study.settings
-    hours = np.asarray(calendar.hours_of(settings.start, settings.horizon, settings.time_zone))[1:]
-    mean = sum(slot.part.quantity * float((slot.failures[1:] / hours).max()) for slot in slots) * lead_time
+    months = lead_time / HOURS_A_MONTH
+    mean = sum(slot.part.quantity * float(slot.failures.max()) for slot in slots) * months
     count, covered = enough(mean, wanted)
     return Spare(slots[0].replaced_by, tuple(slots), mean, count, covered)
 

@@ -58,7 +58,9 @@ class Slot:
 
     @property
     def fails(self) -> bool:
-        """Whether failures are counted: of the first unit, or of what takes its place when it is worn."""
+        """Whether failures are counted: of the first unit, or of what replaces a worn one; none on a shelf."""
+        if self.shelf is not None:
+            return False
         return bool(self.part.failures) or (self.wears and any(stay.part.failures for stay in self.stays))
 
     @property

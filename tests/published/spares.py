@@ -1,7 +1,7 @@
 """Spares on the shelf against published counts: the smallest number with P(N <= s) at least as wanted, N Poisson.
 
-Rates are given by the hour there. A month of 720 hours (April) has the chance rate x 720; where that is above 1, ten
-units at a tenth of it stand for one. Spares cost 1 EUR each, so that the line `spares` counts them.
+Rates are given by the hour there. A month counts for 730 hours and has the chance rate x 730; where that is above 1,
+ten units at a tenth of it stand for one. Spares cost 1 EUR each, so that the line `spares` counts them.
 """
 
 from __future__ import annotations
@@ -13,7 +13,7 @@ from tests.published.drive_sources import BIROLINI, SPARES_OWN, SPARES_QUESTION,
 from tests.published.drives import HOURS_OF_A_YEAR, Drives, counted, told
 from tests.published.record import Check, Source, Subject
 
-HOURS_OF_APRIL = 720
+HOURS_OF_A_MONTH = HOURS_OF_A_YEAR / 12  # as the tool counts, whatever the length of the month
 TENTHS = 10
 
 
@@ -32,8 +32,8 @@ class Shelf:
 
     @property
     def drives(self) -> Drives:
-        """As a study of one April."""
-        chance = self.rate * HOURS_OF_APRIL
+        """As a study of one month."""
+        chance = self.rate * HOURS_OF_A_MONTH
         units = self.units if chance <= 1 else self.units * TENTHS
         curve = (f"hourly,0 years,{100 * chance * self.units / units:.12f} %",)
         settings = (f"spares confidence,{100 * self.sure:g} %", f"spares lead time,{self.hours:g} h")
@@ -106,7 +106,7 @@ SPARES = Subject(
         Check("30 failures expected: 37 enough", "0.9110", BIROLINI, partial(enough, PLACES.at(0.90))),
         *(check for case, texts in DRIVES.items() for check in own(*case, texts)),
     ),
-    "The tool takes the month with the most failures an hour for the whole lead time. These cases have one month, of "
-    "720 hours, and its chance to fail; a rate a year gives every month alike, and so February's hours the most.",
+    "The tool takes the month with the most failures for the whole lead time, and 8,760 / 12 hours for a month. "
+    "These cases have one month and its chance to fail.",
 )
 SUBJECTS = (SPARES,)
