@@ -20,7 +20,7 @@ pytestmark = needs_libreoffice
 LEFT_BEHIND = {  # edits after which worn drives or spares are other ones, and what is told of them
     "more than one drive a node": ("parts of quiet minis.quantity", 1, 8.0, "8", "Quantity of hard drive 16 TB"),
     "larger drives": ("parts of quiet minis.capacity", 1, 20.0, "20", "Capacity of hard drive 16 TB"),
-    "two copies": ("pools of quiet minis.copies", 0, 2.0, "2", "Copies of main"),
+    "two copies": ("pools of quiet minis.copies", 0, 2.0, "2", "Copies of quiet minis"),
 }
 FOLLOWED = {  # edits that all figures follow
     "a dearer drive": ("parts of quiet minis.price", 1, 400.0, "400"),
