@@ -132,6 +132,8 @@ def _default(cell: Cell) -> str:
         return f"`{value // 60:02}:{value % 60:02}`"
     if isinstance(value, date):
         return value.isoformat()
+    if cell.kind in ("share", "growth"):
+        return f"{value * 100:g} %"
     return f"{value:g}" if isinstance(value, int | float) else str(value)
 
 
