@@ -14,9 +14,21 @@ from __future__ import annotations
 from typing import TYPE_CHECKING, Any
 
 if TYPE_CHECKING:
-    from tco.api import Comparison, Study, bills, compare, demo, lines, load, measures, save
+    from tco.api import Comparison, Study, bills, breakeven, compare, demo, lines, load, measures, save, vary
 
-__all__ = ["Comparison", "Study", "bills", "compare", "demo", "lines", "load", "measures", "save"]
+__all__ = [
+    "Comparison",
+    "Study",
+    "bills",
+    "breakeven",
+    "compare",
+    "demo",
+    "lines",
+    "load",
+    "measures",
+    "save",
+    "vary",
+]
 
 
 def __getattr__(name: str) -> Any:

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from pathlib import Path
 from typing import TYPE_CHECKING
 
@@ -14,10 +15,16 @@ from tco.study import Study
 if TYPE_CHECKING:
     import pandas as pd
 
+    from tco.ask.breakeven import BreakEvens
+    from tco.ask.vary import Variation
 
-def load(study: str | Path) -> Study:
-    """A checked study from a folder of CSV files or one .xlsx; raises StudyError with every problem at once."""
-    return read.load(study, line_inputs())
+
+def load(study: str | Path, *, horizon: int | None = None) -> Study:
+    """A checked study from a folder of CSV files or one .xlsx; raises StudyError with every problem at once.
+
+    horizon: months for which it is kept, in the place of what the study says.
+    """
+    return read.load(study, line_inputs(), horizon=horizon)
 
 
 def demo() -> Path:
@@ -46,6 +53,55 @@ def measures(comparison: Comparison) -> pd.DataFrame:
     return measures_frame(comparison)
 
 
+def vary(
+    comparison: Comparison, *, grid: Sequence[str] = (), by: float = 0.2, steps: int = 13, years: Sequence[int] = ()
+) -> Variation:
+    """Each input alone between its ends, and a grid of two at once, or of one and the years it is kept.
+
+    grid: two inputs by name; the years beside one, electricity price and years beside none. by: how much less and
+    more than the study says, as a share of it, where ranges.csv says nothing. steps: values a side. years: the first
+    and the last; beyond the horizon the study is read again from its folder. Raises AskedError, UnknownNameError,
+    VariedError.
+    """
+    from dataclasses import replace
+
+    from tco.ask import vary, vary_grid
+
+    longer = kept_for(comparison, 12 * years[1]) if years else None
+    found = vary_grid.grid(comparison, grid, by, steps, longer=longer, years=years)
+    return replace(vary.vary(comparison, by), grid=found)
+
+
+def breakeven(
+    comparison: Comparison,
+    input: str = "",
+    *,
+    between: Sequence[str] = (),
+    low: float | None = None,
+    high: float | None = None,
+    scenario: str = "",
+) -> BreakEvens:
+    """At which value of an input two scenarios cost the same; see tco.ask.breakeven.
+
+    input: by name, or `years`; else the price of electricity, the years and all of ranges.csv. between: two
+    scenarios, else the cheapest and each other one. low, high: of the range in the input's unit, as a factor on what
+    the study says, or in months; beyond the horizon the study is read again from its folder. scenario: the only one
+    in which the input varies. Raises AskedError, UnknownNameError, VariedError.
+    """
+    from tco.ask import breakeven as asked
+
+    longer = kept_for(comparison, int(high)) if asked.is_years(input) and high is not None else None
+    return asked.breakeven(comparison, input, between, asked.Ends(low, high), scenario, longer=longer)
+
+
+def kept_for(comparison: Comparison, months: int) -> Comparison | None:
+    """The same study kept longer, read from its folder again; None where its own horizon has those months."""
+    study = comparison.study
+    if months <= study.settings.horizon:
+        return None
+    return compare(load(study.folder, horizon=months), against=comparison.built.baseline.scenario.scenario)
+
+
 def save(comparison: Comparison, folder: str | Path = "out", *, replace: bool = False) -> list[Path]:
     """Write comparison.xlsx and the CSV files, whole or not at all; raises ResultError.
 
@@ -56,4 +112,16 @@ def save(comparison: Comparison, folder: str | Path = "out", *, replace: bool = 
     return write_results(comparison, Path(folder), replace=replace)
 
 
-__all__ = ["Comparison", "Study", "bills", "compare", "demo", "lines", "load", "measures", "save"]
+__all__ = [
+    "Comparison",
+    "Study",
+    "bills",
+    "breakeven",
+    "compare",
+    "demo",
+    "lines",
+    "load",
+    "measures",
+    "save",
+    "vary",
+]

@@ -213,6 +213,105 @@ def simulate(study: Path | None, draws: int, seed: int, out: Path, replace: bool
 
 
 @main.command()
+@click.argument("study", type=FOLDER, required=False)
+@click.option("--grid", multiple=True, metavar="INPUT", help="A side of the grid; twice for both (or: years).")
+@click.option("--by", default="20 %", show_default=True, help="How much less and more, without a range.")
+@click.option("--steps", type=int, default=13, show_default=True, help="Values of an input in the grid.")
+@click.option("--years", "span", metavar="1..10", help="Years in the grid; may go beyond the study's horizon.")
+@click.option("--out", type=FOLDER, default=Path("out"), help="Folder for the results (default: out).")
+@click.option("--replace", is_flag=True, help="Overwrite a workbook that was changed by hand.")
+def vary(
+    study: Path | None, grid: tuple[str, ...], by: str, steps: int, span: str | None, out: Path, replace: bool
+) -> None:
+    """Show which inputs of STUDY matter (the demo if left out).
+
+    Each input alone goes from its low to its high end: as ranges.csv says, else
+    20 % less and more; counts by one. Prints what changes costs most and what
+    makes another scenario the cheapest; then a grid of two inputs, or of one and
+    the years it is kept: who is the cheapest in each cell. Writes vary.xlsx,
+    vary.csv and vary_grid.csv.
+
+    \b
+    Example:  tco vary demo
+              tco vary demo --grid "hour value" --grid "electricity price"
+              tco vary my-study --grid "electricity price" --years 1..10
+    """
+    import tco
+    from tco.read import asked
+    from tco.write.vary import write_varied
+    from tco.write.vary_text import varied_text
+
+    years = asked.years(span) if span else ()
+    found = tco.vary(compared(study), grid=grid, by=asked.share(by), steps=steps, years=years)
+    click.echo(varied_text(found, write_varied(found, out, replace=replace)))
+
+
+@main.command()
+@click.argument("study", type=FOLDER, required=False)
+@click.option("--input", "names", multiple=True, metavar="INPUT", help="What varies (or: years); repeatable.")
+@click.option("--between", nargs=2, metavar="ONE OTHER", help="Two scenarios; else the cheapest and each other.")
+@click.option("--low", metavar="VALUE", help='Where to begin looking, such as "0 EUR" or "50 %".')
+@click.option("--high", metavar="VALUE", help="How far to look, likewise.")
+@click.option("--scenario", default="", metavar="SCENARIO", help="The only one in which the input varies.")
+@click.option("--out", type=FOLDER, default=Path("out"), help="Folder for the results (default: out).")
+@click.option("--replace", is_flag=True, help="Overwrite a file that is not the tool's own.")
+def breakeven(
+    study: Path | None,
+    names: tuple[str, ...],
+    between: tuple[str, ...],
+    low: str | None,
+    high: str | None,
+    scenario: str,
+    out: Path,
+    replace: bool,
+) -> None:
+    """Say at which value two scenarios of STUDY cost the same (the demo if left out).
+
+    Looks along the inputs that are named, or along the price of electricity,
+    the years it is kept and all inputs of ranges.csv, each by itself, for every
+    value at which the cheaper one changes, and says where there is none. Prices,
+    counts and factors are looked at from 0 to 5 times what the study says, shares
+    and growths from -50 % to 100 % or that; --low and --high name another range,
+    of years also beyond the study's horizon. Writes breakeven.csv.
+
+    \b
+    Example:  tco breakeven demo
+              tco breakeven demo --input "hour value" --high "80 EUR/h"
+              tco breakeven demo --input years --between "old servers" "quiet minis"
+    """
+    import tco
+    from tco.ask.breakeven import together
+    from tco.write.breakeven import write_levels
+    from tco.write.breakeven_text import levels_text
+
+    if (low, high) != (None, None) and len(names) != 1:
+        raise click.UsageError("--low and --high go with one --input")
+    comparison, asked = compared(study), dict.fromkeys(names or ("",))
+    ends = ends_of(comparison, names[0] if names else "", scenario, low, high)
+    found = together(
+        [
+            tco.breakeven(comparison, name, between=between or (), low=ends[0], high=ends[1], scenario=scenario)
+            for name in asked
+        ]
+    )
+    click.echo(levels_text(found, write_levels(found, out, replace=replace)))
+
+
+def ends_of(comparison: Any, name: str, scenario: str, *texts: str | None) -> list[float | None]:
+    """The ends of a range as a person types them, as numbers in the input's unit."""
+    from tco.ask.breakeven import is_years
+    from tco.ask.inputs import find
+    from tco.ask.vary_ends import as_one
+    from tco.read import asked
+
+    if texts == (None, None):
+        return [None, None]
+    one = None if is_years(name) else as_one(find(comparison, name, scenario))
+    cell = asked.KEPT if one is None else one.cell or asked.FACTOR
+    return [None if text is None else asked.amount(text, cell, comparison.study) for text in texts]
+
+
+@main.command()
 def columns() -> None:
     """Print what every column of a study means, with its unit, default and an example.
 

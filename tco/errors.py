@@ -10,6 +10,7 @@ TcoError                 anything a person can act on; exit code 2
 ├── StoppedError         a simulation that was interrupted; exit code 1
 ├── AskedError           a question that cannot be put like that: the same scenario twice, a low end above the high
 ├── VariedError          an input at a value with which some figure is no number
+├── LevelError           a value at which two scenarios should cost the same, and do not: a fault of the tool
 └── ResultError          results that cannot be written (an edited workbook, a full disk)
 """
 
@@ -170,3 +171,17 @@ class VariedError(TcoError):
 
     def __str__(self) -> str:
         return f"{self.where} leaves no figure; nothing was written\n{self.error}"
+
+
+class LevelError(TcoError):
+    """A value at which two scenarios should cost the same, or beside it one should cost less, and it is not so."""
+
+    def __init__(self, between: str, where: str, apart: float, wanted: str) -> None:
+        super().__init__(between, where, apart, wanted)
+        self.between, self.where, self.apart, self.wanted = between, where, apart, wanted
+
+    def __str__(self) -> str:
+        return (
+            f"{self.between} at {self.where}: they are {self.apart!r} apart, where {self.wanted}; "
+            "this is a fault of tco, and nothing was written"
+        )

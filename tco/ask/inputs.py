@@ -6,13 +6,15 @@ on many: all amounts of all tariffs, all failure curves or one, what all sales f
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Mapping, Sequence
+from collections.abc import Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass, replace
+from difflib import get_close_matches
 
 import numpy as np
 
 from tco.ask.compare import Comparison
 from tco.ask.reprice import amounts
+from tco.cell import Cell
 from tco.engine import Array, Column
 from tco.errors import UnknownNameError
 from tco.model import Ground
@@ -20,6 +22,7 @@ from tco.model.slots import with_failure_rates
 from tco.ranges import ELECTRICITY, FAILURES, RESALE, failure_rate_of
 from tco.units import written
 
+SHOWN = 6  # names that a misspelt one may mean
 Spot = tuple[Column, int]  # a cell of the model: a given column and a row
 
 
@@ -44,6 +47,11 @@ class Input:
     most: float | None = None
     curves: tuple[str, ...] = ()
     scenario: str = ""
+
+    @property
+    def cell(self) -> Cell | None:
+        """What a person may type for it; None for a factor, which is a share of what the study says."""
+        return None if self.is_factor else self.cells[0][0].cell
 
     @property
     def label(self) -> str:
@@ -108,8 +116,17 @@ def find(comparison: Comparison, name: str, scenario: str = "") -> Input:
     wanted = folded(name)
     found = known.get(name) or next((one for key, one in known.items() if folded(key) == wanted), None)
     if found is None:
-        raise UnknownNameError("input", name, known)
+        raise UnknownNameError("input", name, near(name, known))
     return within(comparison, found, scenario) if scenario else found
+
+
+def near(name: str, known: Iterable[str]) -> list[str]:
+    """The names that a misspelt one may mean, those most like it first; a study has hundreds."""
+    words, by_fold = set(folded(name).split()), {folded(one): one for one in known}
+    alike = [one for one in by_fold if words <= set(one.split())]
+    close = get_close_matches(folded(name), by_fold, n=SHOWN, cutoff=0.4)
+    found = [by_fold[one] for one in dict.fromkeys([*close, *alike])][:SHOWN]
+    return [*found, f"and {len(by_fold) - len(found)} more, the most important of which tco vary lists"]
 
 
 def within(comparison: Comparison, one: Input, scenario: str) -> Input:
@@ -165,9 +182,13 @@ def failing(comparison: Comparison, rates: Mapping[Input, Array]) -> dict[Column
         known: dict[tuple[float, ...], dict[Column, Array]] = {}
         for one in own:
             if (key := tuple(one.values())) not in known:
-                known[key] = with_failure_rates(ground, one)
+                known[key] = with_failure_rates(ground, one) if set(key) != {1.0} else {}
+        columns = dict.fromkeys(column for one in known.values() for column in one)
         rows = [known[tuple(one.values())] for one in own]
-        found |= {column: np.array([row[column] for row in rows]).reshape(*shape, -1) for column in rows[0]}
+        found |= {
+            column: np.array([row.get(column, column.values) for row in rows]).reshape(*shape, -1)
+            for column in columns
+        }
     return found
 
 
