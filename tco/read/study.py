@@ -58,7 +58,7 @@ Resale = Mapping[str, tuple[ResalePoint, ...]]
 Efficiency = Mapping[str, tuple[EfficiencyPoint, ...]]
 RESULTS = (  # what the commands write
     "lines.csv", "measures.csv", "bills.csv", "checks.csv", "reprice.csv", "replacements.csv", "simulate.csv",
-    "simulate_years.csv", "simulate_inputs.csv", "vary.csv", "breakeven.csv",
+    "simulate_years.csv", "simulate_inputs.csv", "vary.csv", "vary_grid.csv", "breakeven.csv",
 )  # fmt: skip
 TABLES: Mapping[str, type[Row]] = {
     "study.csv": Settings,

@@ -161,7 +161,7 @@ def notes(found: Variation) -> Iterator[str]:
 def how_far(found: Variation) -> str:
     """Between which ends inputs were varied."""
     said = sum(own.choice.of_ranges for own in (*found.swings, *found.silent))
-    ends = f"{100 * found.by:g} % less and more than the study says, counts one less and one more"
+    ends = f"{100 * found.by:g} % less and more than the study says, counts one less (not to none) and one more"
     ends = f"{said} as ranges.csv says, the others {ends}" if said else ends
     return f"Each input was varied by itself, all others as the study says: {ends}."
 
