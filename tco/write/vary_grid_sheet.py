@@ -23,6 +23,7 @@ from tco.write.vary_words import grid_answer, grid_heading
 NAME = "Grid"
 LEFT, CELL = 16, 9.5  # widths of the columns
 A_PAGE = 14  # columns of a printed page
+TALL = 24  # rows of figures beside which the first page has no room
 FEWEST = 10  # columns over which sentences go
 TOP = 3  # the row of the first sentence
 COLOURS = ("#6FA8C4", "#DFA23A", "#CF8A94", "#93B160", "#AE95C6", "#A5A5A5", "#5FB3A1", "#C79A6B")
@@ -111,6 +112,9 @@ class Cells:
         for column in range(len(grid.columns.values)):
             self.value(grid.columns, column, (row + 1, 1 + column))
         page.sheet.freeze_panes(row + 2, 1)
+        if len(grid.columns.values) > A_PAGE or len(grid.rows.values) > TALL:
+            page.sheet.repeat_rows(row, row + 1)
+            page.sheet.repeat_columns(0)
         for number in range(len(grid.rows.values)):
             self.value(grid.rows, number, (row + 2 + number, 0))
             for column in range(len(grid.columns.values)):

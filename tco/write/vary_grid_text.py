@@ -28,7 +28,7 @@ def grid_text(grid: Grid) -> list[str]:
     return [
         *wrapped(grid_heading(grid)),
         "",
-        head,
+        head.rstrip(),
         "-" * len(head),
         *lines,
         "",

@@ -14,9 +14,10 @@ from itertools import pairwise
 from zoneinfo import ZoneInfo
 
 from tco.study import Fee, Node, Part, Row, Scenario, Study, Version
-from tests.model.plain_failing import Kind, Story, Unit, Writes, chances, spares, story, wearing, worst
+from tests.model.plain_failing import Kind, Story, Unit, Writes, chances, spares, story, wearing
 
 Months = list[float]
+HOURS_OF_A_MONTH = 8760 / 12  # for spares, whatever the month's own length
 LINES = (
     "purchase",
     "owned",
@@ -139,7 +140,7 @@ class Plain:
             written, new = writes.to_one(part), self.instead(part)
             first = self.kind(part, written)
             later = first if new is part else self.kind(new, written)
-            found.append((part, story(first, later, self.leaving(part), 1.0)))
+            found.append((part, story(first, later, self.leaving(part))))
         return found
 
     def follow(self, part: Part, told: Story, lines: dict[str, Months]) -> None:
@@ -163,15 +164,15 @@ class Plain:
         confidence, lead = (self.settings.extra.get(f"spares_{name}") for name in ("confidence", "lead_time"))
         if confidence is None or lead is None:
             return
-        served = defaultdict(list)
+        served: dict[str, list[tuple[Part, float]]] = defaultdict(list)
         for part, told in self.stories:
             failures = told.by_month(self.horizon, "covered", "paid")
             if part.quantity and any(failures):
-                served[self.scenario.parts.index(self.instead(part))].append(
-                    (part, part.quantity * worst(failures, self.hours) * lead)
-                )
-        for number, rows in served.items():
-            part, count = self.scenario.parts[number], spares(sum(mean for _, mean in rows), confidence)
+                mean = part.quantity * max(failures) * lead / HOURS_OF_A_MONTH
+                served[self.instead(part).part].append((part, mean))
+        for rows in served.values():
+            part = self.instead(rows[0][0])  # where rows of one name differ, the first of them
+            count = spares(sum(mean for _, mean in rows), confidence)
             first, last = min(row.bought for row, _ in rows), max(self.leaving(row) for row, _ in rows)
             lines["spares"][first] += count * self.price(part, first, shipping=True)
             self.let_go(Unit(self.kind(part, None), first, first), count, last, lines)

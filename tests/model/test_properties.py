@@ -6,6 +6,7 @@ import tempfile
 from collections.abc import Callable
 from dataclasses import replace
 from functools import cache
+from itertools import pairwise
 from pathlib import Path
 
 import numpy as np
@@ -16,14 +17,17 @@ from hypothesis import strategies as st
 import tco
 from tco.ask.compare import published
 from tco.engine import evaluate
-from tco.model import LINES
+from tco.model import LINES, build
+from tco.model.slot import Slot
 from tco.study import Part, PathPoint, Scenario, Study
 from tests.random_studies import random_study
 
 SEEDS = st.integers(0, 10_000)
 NAMES = [line.name for line in LINES]
 PER_UNIT = ("purchase", "owned", "electricity", "heat", "replacement", "resale", "disposal")
+FAILING = SEEDS.map(lambda seed: seed // 2 * 6 + seed % 2)  # see random_studies.py: these wear, under warranty
 tried = settings(max_examples=25, deadline=None, derandomize=True)
+fewer = settings(max_examples=12, deadline=None, derandomize=True)
 
 
 @cache
@@ -43,6 +47,37 @@ def with_scenarios(study: Study, change: Callable[[Scenario], Scenario]) -> Stud
     return replace(study, scenarios=tuple(change(scenario) for scenario in study.scenarios))
 
 
+def without_spares(study: Study) -> Study:
+    """No spares are kept: how many are is a whole number for all of a kind together, over the whole horizon."""
+    extra = {**study.settings.extra, "spares_confidence": None, "spares_lead_time": None}
+    return replace(study, settings=replace(study.settings, extra=extra))
+
+
+def without_shared_writes(scenario: Scenario) -> Scenario:
+    """Drives wear only by what is written to each, not by a share of what is written to all of a pool."""
+    return replace(scenario, pools=tuple(replace(pool, written=None) for pool in scenario.pools))
+
+
+def with_parts(study: Study, change: Callable[[Part], Part]) -> Study:
+    return with_scenarios(study, lambda one: replace(one, parts=tuple(map(change, one.parts))))
+
+
+def slots_of(study: Study) -> dict[tuple[str, str], Slot]:
+    """(scenario, number of the row) -> what is expected of one of its units; spares on the shelf left out."""
+    grounds = build(study).grounds
+    return {(g.scenario.scenario, slot.key): slot for g in grounds for slot in g.slots if slot.shelf is None}
+
+
+def covered(slot: Slot) -> np.ndarray:
+    """Failures of one unit that a warranty covers, by month."""
+    return sum((stay.covered for stay in slot.stays), np.zeros(len(slot.failures)))
+
+
+def paid(slot: Slot) -> np.ndarray:
+    """What is bought anew for one unit, by month: for failures that no warranty covers, and for what is worn."""
+    return slot.failures + slot.worn - covered(slot)
+
+
 def close(found: np.ndarray, wanted: np.ndarray) -> bool:
     """Equal to rounding, as money: a billionth of the size of the numbers."""
     return bool(np.allclose(found, wanted, rtol=1e-9, atol=1e-9 * max(1.0, np.abs(wanted).max())))
@@ -52,7 +87,7 @@ def close(found: np.ndarray, wanted: np.ndarray) -> bool:
 @given(SEEDS, st.integers(2, 7))
 def test_scaling_quantities_scales_what_is_paid_per_unit(seed: int, factor: int) -> None:
     """But for what goes through a bill of several charges: twice the kWh may be dearer or cheaper a kWh."""
-    study = study_of(seed)
+    study = without_spares(with_scenarios(study_of(seed), without_shared_writes))
     billed = ("electricity", "heat") if study.charges else ()
 
     def scaled(scenario: Scenario) -> Scenario:
@@ -79,18 +114,16 @@ def test_splitting_a_part_in_two_rows_changes_nothing(seed: int) -> None:
 
 
 def halved(part: Part) -> list[Part]:
-    """Two rows for one; the second under a name of its own, so that replaced_by stays unambiguous."""
+    """Two rows for one; the second under a name of its own, like the first replaced by what replaces that."""
     some = part.quantity // 3
-    return [
-        replace(part, quantity=part.quantity - some),
-        replace(part, quantity=some, part=f"{part.part}, more"),
-    ]
+    again = replace(part, quantity=some, part=f"{part.part}, more", replaced_by=part.replaced_by or part.part)
+    return [replace(part, quantity=part.quantity - some), again]
 
 
 @tried
 @given(SEEDS, st.integers(1, 40))
 def test_a_longer_horizon_begins_with_the_shorter_one(seed: int, more: int) -> None:
-    study = study_of(seed)
+    study = without_spares(study_of(seed))
     settings = replace(study.settings, horizon=study.settings.horizon + more)
     longer = replace(study, settings=settings, paths={name: lengthened(p, more) for name, p in study.paths.items()})
     before, after = lines_of(study), lines_of(longer)
@@ -134,6 +167,65 @@ def test_the_order_of_rows_does_not_matter(seed: int, rng: object) -> None:
     mixed_up = with_scenarios(study, mixed)
     before = lines_of(study)
     after = lines_of(replace(mixed_up, scenarios=shuffled(mixed_up.scenarios)))
+    assert all(close(after[key], before[key]) for key in before)
+
+
+@fewer
+@given(FAILING)
+def test_a_unit_is_in_every_place_until_it_leaves(seed: int) -> None:
+    """And as many come as go: each is bought with its row, sent for a covered failure, or bought for the rest."""
+    for slot in slots_of(study_of(seed)).values():
+        stays = np.zeros(len(slot.failures))
+        stays[slot.part.bought : slot.leaves + 1] = 1
+        assert sum(stay.there for stay in slot.stays) == pytest.approx(stays, abs=1e-12)
+        goes = slot.failures + slot.worn
+        goes[slot.part.bought] += 1
+        assert sum(stay.arrivals for stay in slot.stays) == pytest.approx(goes, abs=1e-12)
+        assert all((numbers >= 0).all() for numbers in (slot.failures, slot.worn, covered(slot), paid(slot)))
+
+
+@fewer
+@given(FAILING, st.integers(0, 20), st.integers(1, 30))
+def test_a_longer_warranty_never_costs_more_replacements(seed: int, some: int, more: int) -> None:
+    """Paid ones, counted to any month. And who pays does not change what fails where like replaces like."""
+    study = study_of(seed)
+    without, short, long = (
+        slots_of(with_parts(study, lambda part, w=w: replace(part, warranty=w))) for w in (None, some, some + more)
+    )
+    for key, slot in without.items():
+        assert not covered(slot).any()
+        counts = [paid(slots[key]).cumsum() for slots in (long, short, without)]
+        assert all((one <= other + 1e-9).all() for one, other in pairwise(counts))
+        for other in (short[key], long[key]):
+            assert paid(other) + covered(other) == pytest.approx(other.failures + other.worn, abs=1e-12)
+            if not slot.part.replaced_by:
+                assert other.failures == pytest.approx(slot.failures, abs=1e-12)
+                assert other.worn == pytest.approx(slot.worn, abs=1e-12)
+
+
+@fewer
+@given(FAILING)
+def test_a_warranty_to_the_end_whose_claims_cost_nothing_leaves_nothing_to_pay(seed: int) -> None:
+    study = study_of(seed)
+    horizon = study.settings.horizon
+    lines = lines_of(
+        with_parts(study, lambda part: replace(part, claim=0.0, warranty=horizon, life=None, endurance=None))
+    )
+    assert not any(months.any() for (_, name), months in lines.items() if name == "replacement")
+
+
+@fewer
+@given(FAILING)
+def test_a_life_beyond_the_horizon_changes_nothing(seed: int) -> None:
+    """By the calendar from a month beyond it; by what is written, from more than could be."""
+    study = study_of(seed)
+
+    def lives_on(part: Part) -> Part:
+        life = part.age + study.settings.horizon + 1 if part.life is None else part.life
+        endurance = 1e9 if part.endurance is None else part.endurance
+        return replace(part, life=life, endurance=endurance)
+
+    before, after = lines_of(study), lines_of(with_parts(study, lives_on))
     assert all(close(after[key], before[key]) for key in before)
 
 
