@@ -21,6 +21,7 @@ from tco.ask.compare import Comparison
 from tco.ask.simulate import Simulation, simulate
 from tco.model import Ground
 from tco.places import data_folder
+from tests.benchmarks.fleet_study import fleet_study
 from tests.model.fleet_by_events import Events, Terms, inherited
 from tests.model.fleets import everything, row, study_of
 from tests.random_studies import random_study
@@ -86,35 +87,48 @@ STUDIES = ["demo", "small", "hours", "fleet", "everything", *range(6, 40, 6), *r
 
 def study_named(name: str | int, folder: Path) -> tco.Study:
     """A study that comes with the tool, one made at random, four large fleets, or one of which nothing is simple."""
-    if name in FLEETS:
-        made = FLEETS[name](folder)
-        return made if isinstance(made, tco.Study) else tco.load(made)
+    if name == "everything":
+        return everything(folder)
+    if name == "fleet":
+        return tco.load(fleet_study(folder))
     return tco.load(random_study(name, folder) if isinstance(name, int) else data_folder() / name)
 
 
 @pytest.mark.parametrize("name", STUDIES)
 def test_means_are_the_expectations(name: str | int, tmp_path: Path) -> None:
-    """Life-cycle cost, and events of each month that are frequent enough: all together at one level."""
+    """Life-cycle cost, each year's cash, events of each year and month: all together at one level."""
     comparison = fixed(study_named(name, tmp_path))
     found = [one for some in drawn(comparison, 11) for one in compared(comparison, some)]
-    assert len(found) >= 3
+    assert len(found) >= 20
+    assert all(mean == pytest.approx(wanted, rel=1e-9, abs=1e-9) for mean, wanted, error in found if not error)
     beyond = np.array([abs(mean - wanted) / error for mean, wanted, error in found if error])
-    assert len(beyond)
+    assert len(beyond) > 5
     assert beyond.max() < stats.norm.isf(LEVEL / 2 / len(beyond)), len(beyond)
-    assert all(mean == pytest.approx(wanted, rel=1e-9) for mean, wanted, error in found if not error)
 
 
 def compared(comparison: Comparison, some: Drawn) -> Iterator[tuple[float, float, float]]:
-    """Mean, expectation and standard error of what is drawn of one scenario."""
-    ground, root = some.ground, np.sqrt(DRAWS)
-    lcc = comparison.measure(ground, "lcc")
-    error = some.lcc.std(ddof=1) / root
-    yield some.lcc.mean(), lcc, error if error > 1e-12 * abs(lcc) else 0.0
-    covered, failures, worn = expectations(comparison, ground)
-    for counts, wanted in ((some.covered, covered), (some.paid + some.covered, failures), (some.worn, worn)):
-        for month in np.flatnonzero((wanted * DRAWS > OFTEN) | (counts.sum(axis=0) > 2 * OFTEN)):
-            error = counts[:, month].std(ddof=1) / root
-            yield counts[:, month].mean(), wanted[month], error
+    """Mean, expectation and standard error of what is drawn of one scenario; no error where draws do not differ."""
+    ground = some.ground
+    yield with_error(some.lcc, comparison.measure(ground, "lcc"))
+    failures = some.paid + some.covered
+    years = np.ceil(np.arange(ground.horizon + 1) / 12).astype(int)
+    first = np.flatnonzero(np.diff(years, prepend=-1))  # where a year begins
+    happened = np.add.reduceat((failures + some.worn).sum(axis=0), first)
+    total, owned = (comparison.of(ground.own("years", name)) for name in ("total", "owned"))
+    for year, wanted in enumerate(total - owned):
+        if happened[year] > OFTEN or year == years[-1] or not some.cash[:, year].std():
+            yield with_error(some.cash[:, year], wanted)
+    for counts, wanted in zip((some.covered, failures, some.worn), expectations(comparison, ground), strict=True):
+        by_year = np.add.reduceat(counts, first, axis=1), np.add.reduceat(wanted, first)
+        for each, hoped in ((counts, wanted), by_year):
+            for place in np.flatnonzero((hoped * DRAWS > OFTEN) | (each.sum(axis=0) > 2 * OFTEN)):
+                yield with_error(each[:, place], hoped[place])
+
+
+def with_error(values: np.ndarray, wanted: float) -> tuple[float, float, float]:
+    """The mean of draws, what is expected, and the standard error of the mean; rounding is none."""
+    mean, error = values.mean(), values.std(ddof=1) / np.sqrt(DRAWS)
+    return mean, wanted, error if error > 1e-12 * max(1.0, abs(mean)) else 0.0
 
 
 def expectations(comparison: Comparison, ground: Ground) -> list[np.ndarray]:

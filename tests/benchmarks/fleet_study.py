@@ -1,4 +1,4 @@
-"""A study for the speed of simulations: four scenarios of about forty drives each, five years, warranty and resale."""
+"""A study for the speed of simulations: four scenarios of about forty drives, five years, warranty and resale."""
 
 from __future__ import annotations
 
