@@ -30,7 +30,7 @@ def spares(ground: Ground) -> tuple[Spare, ...]:
         return ()
     groups: dict[str, list[Slot]] = {}
     for slot in ground.slots:
-        if slot.fails and slot.part.quantity:
+        if slot.part.quantity and slot.failures.any():
             groups.setdefault(ground.scenario.parts[slot.replaced_by].part, []).append(slot)
     return tuple(spare(slots, wanted, lead_time) for slots in groups.values())
 
