@@ -271,13 +271,13 @@ def breakeven(
     the years it is kept and all inputs of ranges.csv, each by itself, for every
     value at which the cheaper one changes, and says where there is none. Prices,
     counts and factors are looked at from 0 to 5 times what the study says, shares
-    and growths from -50 % to 100 % or that; --low and --high name another range,
+    and growths from -50 % to 100 % or as far; --low and --high name another range,
     of years also beyond the study's horizon. Writes breakeven.csv.
 
     \b
     Example:  tco breakeven demo
               tco breakeven demo --input "hour value" --high "80 EUR/h"
-              tco breakeven demo --input years --between "old servers" "quiet minis"
+              tco breakeven my-study --input years --between minis servers
     """
     import tco
     from tco.ask.breakeven import together

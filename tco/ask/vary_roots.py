@@ -15,6 +15,7 @@ import numpy as np
 from tco.engine import Array
 from tco.model.measure import LEVEL
 
+NARROW = 1e-14  # of a step between values: so near is a meeting narrowed down
 ALIKE = 1e-9  # of the costs: differences nearer than this are rounding
 CROSSES, TOUCHES, SAME, JUMPS = "crosses", "touches", "level", "jumps"
 Differences = Callable[[Array, Array], Array]  # (values, which pair each is of) -> costs of one less the other
@@ -175,13 +176,20 @@ def zeros(brackets: Sequence[Bracket], of: Differences) -> list[float]:
 
     pairs, apart = (np.array([getattr(one, name) for one in brackets]) for name in ("pair", "apart"))
 
-    def beyond(values: Array, number: Array) -> Array:
+    low, high = (np.array([getattr(one, name) for one in brackets]) for name in ("low", "high"))
+
+    def at(part: Array, own: Array) -> Array:
+        return np.where(part < 1.0, low[own] + part * (high - low)[own], high[own])
+
+    def beyond(part: Array, number: Array) -> Array:
         own = number.astype(int)
-        found = of(values.ravel(), pairs[own].ravel()).reshape(values.shape)
+        found = of(at(part, own).ravel(), pairs[own].ravel()).reshape(part.shape)
         return np.where(apart[own] > 0, np.abs(found) - apart[own], found)
 
-    ends = tuple(np.array([getattr(one, name) for one in brackets]) for name in ("low", "high"))
-    found: list[float] = elementwise.find_root(beyond, ends, args=(np.arange(len(brackets)),)).x.tolist()
+    # As parts of the bracket: beside 0 a tolerance relative to the value itself would never be met.
+    number, ends = np.arange(len(brackets)), (np.zeros(len(brackets)), np.ones(len(brackets)))
+    part = elementwise.find_root(beyond, ends, args=(number,), tolerances={"xatol": NARROW}).x
+    found: list[float] = at(part, number).tolist()
     return found
 
 
