@@ -21,7 +21,7 @@ from tco.model.slots import with_failure_rates
 from tests.published.written import table
 from tests.studies import write_study
 
-DRAWS, NODES = 40_000, 12
+DRAWS, NODES = 40_000, 6
 SURE = stats.norm.ppf(1 - 0.001 / 2 / 40)  # standard errors, for one wrong alarm in a thousand over forty comparisons
 
 
