@@ -100,7 +100,8 @@ def reached(study: Study, scenario: Scenario, field: str, curve: str) -> Iterato
                 leaving(study, other) - 1 - other.bought for other in scenario.parts if other.replaced_by == part.part
             ]
             own = leaving(study, part) - part.bought if part.quantity else 0
-            yield part.age + max(own, *stays, 0)
+            oldest = part.age + max(own, *stays, 0)
+            yield oldest if part.life is None else min(oldest, part.life)
 
 
 def leaving(study: Study, part: Part) -> int:

@@ -62,7 +62,8 @@ def table(found: Simulated) -> list[str]:
     over = f"{'':<{NAME}}{'a month, spread evenly':>{3 * FIGURE}}{'chance':>{FIGURE}}{'bad year':>{FIGURE}}"
     explained = [
         "P10, P50, P90: one, five and nine draws of ten cost that much at most;",
-        "bad year: cash of the dearest year after the start; fail: expected failures",
+        "bad year: cash of the dearest year after the start; fail: expected failures;",
+        "+-: one standard error, what so few draws leave open",
     ]
     never = [f"never: in none of {draws_of(found)}"] if any("never" in own for own in texts) else []
     never += [SHARED] if shares_draws(found) else []
