@@ -359,7 +359,8 @@ def years(run: Simulation, kept: Kept, number: int, tally: Tally) -> Iterator[Ye
 
 def duel(run: Simulation, kept: Kept, by_input: ByInput, one: str, other: str) -> Duel:
     """Two scenarios in the same draws."""
-    apart = kept.of(key(one, "lcc")) - kept.of(key(other, "lcc"))
+    apart = kept.of(key(one, "lcc"))
+    apart -= kept.of(key(other, "lcc"))
     less = chance(float(np.count_nonzero(apart < -LEVEL)), run.draws)
     return Duel(
         one,

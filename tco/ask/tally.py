@@ -16,6 +16,7 @@ from tco.ask.simulated import Chance, Driver, Spread
 from tco.engine import Array
 
 IN_MEMORY = 2**16  # bytes of one figure's draws
+AT_ONCE = 2**16  # values summed up at a time
 ROUNDING = 1e-9  # figures nearer to each other than this share of them are the same
 BINS = 50  # equally likely spans of an input, by which its share of the variance is worked out
 
@@ -39,25 +40,32 @@ class Kept:
         self.files[name].write(np.ascontiguousarray(values, dtype=np.float64).tobytes())
 
     def of(self, name: str) -> Array:
-        """All draws of a figure, shape (draws,)."""
+        """All draws of a figure, shape (draws,); an array of its own."""
         file = self.files[name]
+        held = bytearray(file.tell())
         file.seek(0)
-        return np.frombuffer(file.read(), dtype=np.float64)
+        file.readinto(held)
+        return np.frombuffer(held, dtype=np.float64)
 
 
 def spread(values: Array, exact: float | None = None) -> Spread:
-    """P10, P50, P90 (straight between draws), mean and its standard error."""
-    low, middle, high = np.quantile(values, (0.1, 0.5, 0.9))
+    """P10, P50, P90 (straight between draws), mean and its standard error; the order of the values is lost."""
     mean, deviation = moments(values)
+    low, middle, high = np.quantile(values, (0.1, 0.5, 0.9), overwrite_input=True)
     return Spread(float(low), float(middle), float(high), mean, deviation / len(values) ** 0.5, exact)
 
 
 def moments(values: Array) -> tuple[float, float]:
     """Mean and standard deviation (over n - 1); a deviation that is rounding is none."""
-    apart = values - values[0]  # about a value of their own, so that squares keep their digits
-    count, total = len(values), float(apart.sum())
-    variance = max(0.0, (float(np.square(apart).sum()) - total * total / count) / (count - 1))
-    mean, deviation = float(values[0]) + total / count, variance**0.5
+    count, first = len(values), float(values[0])
+    total = squares = 0.0
+    for start in range(0, count, AT_ONCE):
+        apart = (
+            values[start : start + AT_ONCE] - first
+        )  # about a value of their own, so that squares keep their digits
+        total, squares = total + float(apart.sum()), squares + float(np.square(apart).sum())
+    variance = max(0.0, (squares - total * total / count) / (count - 1))
+    mean, deviation = first + total / count, variance**0.5
     return mean, deviation if deviation > ROUNDING * max(1.0, abs(mean)) else 0.0
 
 

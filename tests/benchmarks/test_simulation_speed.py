@@ -28,7 +28,7 @@ DRAWS, LONG, RUNS = 100_000, 300_000, 5
 EVENT_DRAWS = 100  # of each scenario, a run
 BLOCK = 4096  # draws of uniform numbers made at once: they stay in the processor's cache
 MEMORY = 300.0  # MB
-COLUMNS = 5  # of one number a draw: two figures read back, their difference, its deviations; one for what is passing
+COLUMNS = 3  # of one number a draw: two figures read back, and one for what is passing
 PEAK = """
 import resource, sys
 import tco
