@@ -47,3 +47,8 @@ def address(row: Row, name: str) -> str:
     if isinstance(row, Needs):
         return f"need: {label(name)}"
     return f"{label(name)} of {ROWS[type(row)](row)}"
+
+
+def folded(text: str) -> str:
+    """A name for comparing: without capitals and runs of spaces."""
+    return " ".join(text.split()).casefold()

@@ -6,6 +6,7 @@ from dataclasses import dataclass, field
 from typing import Any
 
 REQUIRED = "required"  # no default: an empty cell is an error
+NUMBERS = ("number", "share", "growth", "whole", "months")  # kinds of cells that hold a number
 MONTH_LIMIT = 600  # a horizon beyond 50 years is taken for a slip of the pen
 
 

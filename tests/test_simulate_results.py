@@ -14,8 +14,8 @@ import pytest
 import tco.write.results as results
 from tco.ask.simulated import Simulated
 from tco.errors import ResultError
+from tco.write.book import A4, LETTER
 from tco.write.chance import TABLES, write_simulated
-from tco.write.workbook import A4, LETTER
 from tests.recalculate import convert, needs_libreoffice
 from tests.write.chances import PRICE, compared, four, simulated
 

@@ -7,8 +7,9 @@ from dataclasses import dataclass, replace
 
 import numpy as np
 
+from tco.addresses import folded
 from tco.ask.compare import Comparison
-from tco.ask.inputs import Input, find, folded, inputs, ranged
+from tco.ask.inputs import Input, find, inputs, ranged
 from tco.ask.level import verify, with_ends
 from tco.ask.reprice import Figure, kwh_price
 from tco.ask.vary_costs import Costs

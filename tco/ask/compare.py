@@ -45,6 +45,13 @@ class Comparison:
         """
         return sorted(self.built.grounds, key=lambda one: (not self.meets(one), cents(self.measure(one, "lcc"))))
 
+    @property
+    def among(self) -> tuple[str, ...]:
+        """The scenarios among which the cheapest is sought: those that meet all needs, or all where none does."""
+        grounds = self.built.grounds
+        meeting = [ground for ground in grounds if self.meets(ground)] or grounds
+        return tuple(ground.scenario.scenario for ground in meeting)
+
     def meets(self, ground: Ground) -> bool:
         """Whether a scenario meets all needs that the study states."""
         return self.measure(ground, "needs_open") == 0.0

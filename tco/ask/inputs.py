@@ -12,6 +12,7 @@ from difflib import get_close_matches
 
 import numpy as np
 
+from tco.addresses import folded
 from tco.ask.compare import Comparison
 from tco.ask.reprice import amounts
 from tco.cell import Cell
@@ -112,7 +113,11 @@ def stated(column: Column) -> list[Spot]:
 
 def find(comparison: Comparison, name: str, scenario: str = "") -> Input:
     """The input of a name, in one scenario if that is named; raises UnknownNameError with near names."""
-    known = inputs(comparison)
+    return found_in(inputs(comparison), comparison, name, scenario)
+
+
+def found_in(known: Mapping[str, Input], comparison: Comparison, name: str, scenario: str) -> Input:
+    """See find; known: the comparison's inputs."""
     wanted = folded(name)
     found = known.get(name) or next((one for key, one in known.items() if folded(key) == wanted), None)
     if found is None:
@@ -140,11 +145,6 @@ def within(comparison: Comparison, one: Input, scenario: str) -> Input:
         raise UnknownNameError(f"'{one.name}' in scenario", scenario, sorted(theirs))
     cells = tuple(one.cells[place] for place in own)
     return replace(one, cells=cells, likely=tuple(one.likely[place] for place in own), scenario=scenario)
-
-
-def folded(text: str) -> str:
-    """A name for comparing: without capitals and runs of spaces."""
-    return " ".join(text.split()).casefold()
 
 
 def changes(comparison: Comparison, values: Mapping[Input, Array]) -> dict[Column, Array]:
@@ -208,8 +208,8 @@ def curves_of(ground: Ground) -> Sequence[str]:
 
 def ranged(comparison: Comparison) -> list[tuple[Input, float, float]]:
     """The inputs that ranges.csv names, with the ends as numbers: in the input's unit, or factors."""
-    found = []
+    found, known = [], inputs(comparison) if comparison.study.ranges else {}
     for one in comparison.study.ranges:
-        met = find(comparison, one.input, one.scenario)
+        met = found_in(known, comparison, one.input, one.scenario)
         found.append((replace(met, is_factor=one.is_factor), one.least, one.greatest))
     return found

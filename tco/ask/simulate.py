@@ -250,7 +250,7 @@ def simulate(
     tallies = [Tally.of(count) for count in years]
     by_input = ByInput.of(len(run.ranges), run.names)
     cheapest = np.zeros(len(run.names))
-    among = among_whom(comparison)
+    among = comparison.among
     with Kept(kept_names) as kept:
         done = 0
         try:
@@ -285,13 +285,6 @@ def keep(kept: Kept, names: Sequence[str], batch: Sequence[Draws]) -> None:
         kept.put(key(name, "worst_year"), draws.worst_year)
         for year, paid in enumerate(draws.paid):
             kept.put(key(name, f"cash {year}"), paid)
-
-
-def among_whom(comparison: Comparison) -> tuple[str, ...]:
-    """The scenarios among which the cheapest is sought: those that meet all needs, or all where none does."""
-    grounds = comparison.built.grounds
-    meeting = [ground for ground in grounds if comparison.meets(ground)] or grounds
-    return tuple(ground.scenario.scenario for ground in meeting)
 
 
 def shared_first(costs: Array, counted: Sequence[bool]) -> Array:

@@ -8,7 +8,6 @@ from dataclasses import dataclass
 import numpy as np
 
 from tco.ask.compare import Comparison
-from tco.ask.simulate import among_whom
 from tco.ask.vary_costs import Costs
 from tco.ask.vary_ends import USUAL, Choice, choices
 from tco.ask.vary_grid import Grid
@@ -102,7 +101,7 @@ def vary(comparison: Comparison, by: float = USUAL) -> Variation:
     wanted = [(one.input, points(one)) for one in chosen]
     found = costs.one_by_one(wanted)
     looked = [Looked(choice, values, *own) for choice, (_, values), own in zip(chosen, wanted, found, strict=True)]
-    among = among_whom(comparison)
+    among = comparison.among
     moved = [one for one in looked if np.abs(one.costs - costs.as_stated).max() >= LEVEL]
     turned = flips(costs, moved, [costs.names.index(name) for name in among])
     swings = [swing(one, own) for one, own in zip(moved, turned, strict=True)]

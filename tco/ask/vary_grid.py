@@ -3,15 +3,15 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 import numpy as np
 
+from tco.addresses import folded
 from tco.ask.compare import Comparison
-from tco.ask.inputs import Input, find, folded
-from tco.ask.simulate import among_whom
+from tco.ask.inputs import Input, find
 from tco.ask.vary_costs import Costs
-from tco.ask.vary_ends import Choice, choices
+from tco.ask.vary_ends import USUAL, Choice, choices
 from tco.engine import Array
 from tco.errors import AskedError, UnknownNameError
 from tco.model.measure import LEVEL
@@ -60,7 +60,7 @@ class Grid:
 def grid(
     comparison: Comparison,
     wanted: Sequence[str] = (),
-    by: float = 0.2,
+    by: float = USUAL,
     steps: int = STEPS,
     *,
     longer: Comparison | None = None,
@@ -196,16 +196,13 @@ def same_input(comparison: Comparison, one: Input) -> Input:
     """The input of another comparison of the study that has the same name and cells."""
     model = comparison.built.model
     cells = tuple((model[column.full_name], row) for column, row in one.cells)
-    return Input(
-        one.name, one.unit, cells, one.likely, one.is_factor, one.whole, one.is_share, one.least, one.most,
-        one.curves, one.scenario,
-    )  # fmt: skip
+    return replace(one, cells=cells)
 
 
 def settled(comparison: Comparison, axes: Sequence[Axis], costs: Array, needs: Array) -> Grid:
     """Who is the cheapest in each cell, and by how much, of those that meet all needs as the study stands."""
     names = [ground.scenario.scenario for ground in comparison.built.grounds]
-    among = among_whom(comparison)
+    among = comparison.among
     own = np.array([names.index(name) for name in among])
     order = np.argsort(costs[..., own], axis=-1, kind="stable")
     first = own[order[..., 0]]

@@ -9,7 +9,7 @@ from operator import gt
 from typing import Any
 
 from tco.addresses import address, label
-from tco.cell import Cell
+from tco.cell import NUMBERS, Cell
 from tco.engine import Column, Constant, Model, Node, Ref, Table, at, call
 from tco.engine.nodes import as_node
 from tco.model.periods import Times
@@ -19,7 +19,6 @@ from tco.units import unit, written
 
 PUBLISHED = ("measures", "delivered", "judged")  # the tables of measures, in the order in which people read them
 MEASURES = (*PUBLISHED, "reasons")  # with what only formulas and sentences need
-NUMBERS = ("number", "share", "growth", "whole", "months")
 
 
 @dataclass(frozen=True)

@@ -24,22 +24,23 @@ DEPENDS = "failure curve, age when bought, month bought, month it leaves, what r
 Rates = Mapping[str, float]  # failure curve -> what its rates are multiplied by
 
 
-def slots_of(ground: Ground, rates: Rates | None = None) -> tuple[Slot, ...]:
+def slots_of(ground: Ground) -> tuple[Slot, ...]:
     """One slot a row of the parts list."""
     rows = {part.part: row for row, part in enumerate(ground.scenario.parts)}
     return tuple(
-        slot(row, rows[part.replaced_by] if part.replaced_by else row, ground, rates or {})
+        slot_of(row, rows[part.replaced_by] if part.replaced_by else row, ground, {})
         for row, part in enumerate(ground.scenario.parts)
     )
 
 
-def slot(row: int, replaced_by: int, ground: Ground, rates: Rates) -> Slot:
+def slot_of(row: int, replaced_by: int, ground: Ground, rates: Rates) -> Slot:
     """The expected history of one unit of a row, from buying to leaving."""
     parts, part = ground.scenario.parts, ground.scenario.parts[row]
     leaves = ground.horizon if part.leaves is None else part.leaves
     span = Span(part.bought, leaves, ground.horizon)
-    writes = host_writes(ground.scenario, ground.study.settings, part)  # by place: whoever takes it gets the same
     numbers = [row] if row == replaced_by else [row, replaced_by]
+    rated = any(parts[number].endurance is not None for number in numbers)
+    writes = host_writes(ground, part) if rated else None  # by place: whoever takes it gets the same
     units = [unit_of(ground, parts[number], span, writes, rates) for number in numbers]
     found = history(units[0], units[1] if len(units) > 1 else None, span.months)
     stays = tuple(
@@ -127,9 +128,12 @@ def figures_of(slot: Slot) -> Iterator[Given]:
 
 
 def with_failure_rates(ground: Ground, rates: Rates) -> dict[Column, Floats]:
-    """The given columns of a scenario as they are with failure rates times factors, by curve; shapes (rows,)."""
+    """The given columns of a scenario that are others with failure rates times factors, by curve; shapes (rows,)."""
     found: dict[Column, Floats] = {}
-    for slot in slots_of(ground, rates):
+    for before in ground.slots:
+        if before.shelf is not None or not any(stay.part.failures in rates for stay in before.stays):
+            continue
+        slot = slot_of(before.row, before.replaced_by, ground, rates)
         columns = [(name, values) for name, _, _, values in figures_of(slot)]
         for stay in slot.stays:
             columns += [(f"arrivals {slot.key} {stay.row}", stay.arrivals)]

@@ -11,10 +11,10 @@ from collections.abc import Sequence
 
 import numpy as np
 
-from tco.model import calendar
+from tco.model.ground import Ground
 from tco.model.phases import is_there, starts
 from tco.model.renewal import LONG, Floats, Months
-from tco.study import Part, Pool, Scenario, Settings
+from tco.study import Part, Pool, Scenario
 
 
 def worn_after(part: Part, bought: int, writes: Floats | None, months: int) -> Months:
@@ -37,13 +37,12 @@ def worn_after(part: Part, bought: int, writes: Floats | None, months: int) -> M
     return found
 
 
-def host_writes(scenario: Scenario, settings: Settings, part: Part) -> Floats | None:
+def host_writes(ground: Ground, part: Part) -> Floats | None:
     """TB that the host writes to one of a part in each month 0..H; None where neither it nor its pool says it."""
-    a_day = written_a_day(scenario, settings.horizon, part)
-    if a_day is None:
+    a_day, hours = written_a_day(ground.scenario, ground.horizon, part), ground.month("hours").values
+    if a_day is None or hours is None:
         return None
-    hours = calendar.hours_of(settings.start, settings.horizon, settings.time_zone)
-    found: Floats = a_day * np.asarray(hours) / 24 / 1000
+    found: Floats = a_day * hours / 24 / 1000
     return found
 
 

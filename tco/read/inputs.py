@@ -7,8 +7,8 @@ from dataclasses import dataclass
 from difflib import get_close_matches
 from functools import cached_property
 
-from tco.addresses import ROWS, address, label
-from tco.cell import Cell
+from tco.addresses import ROWS, address, folded, label
+from tco.cell import NUMBERS, Cell
 from tco.errors import Place
 from tco.ranges import FACTORS, failure_rate_of
 from tco.read.curves import place
@@ -19,7 +19,6 @@ from tco.study import Charge, Fee, Needs, Node, Part, Row, Scenario, Settings, V
 
 Extra = Mapping[type[Row], Mapping[str, Cell]]
 APART = ("source", "note")  # columns of every table that are no inputs
-NUMBERS = ("number", "share", "growth", "whole", "months")
 SUGGESTED_ROWS = 2000  # rows whose inputs are looked through for what a misspelt one means, at most
 FOLLOWED = {(Part, "busy"): "idle", (Part, "noise_busy"): "noise_idle", (Node, "measured_busy"): "measured_idle"}
 PATHS = {(Version, "growth"): "path", (Fee, "growth"): "path", (Part, "price_trend"): "price_path"}
@@ -80,11 +79,6 @@ class Spot:
         return self.cell.live and self.cell.kind in NUMBERS and self.cell.kind != "whole" and self.value is not None
 
 
-def fold(text: str) -> str:
-    """A name for comparing: without capitals and runs of spaces."""
-    return " ".join(text.split()).casefold()
-
-
 def follows(spot: Spot, found: Found) -> str:
     """How the input is called that an empty cell follows; empty where it follows none."""
     row, name = spot.row, spot.field
@@ -108,7 +102,7 @@ class Names:
         self.by_row: dict[str, list[Owner]] = {}
         for owner in self.owners:
             if kind := ROWS.get(type(owner.row)):
-                self.by_row.setdefault(fold(kind(owner.row)), []).append(owner)
+                self.by_row.setdefault(folded(kind(owner.row)), []).append(owner)
 
     def spots(self, text: str) -> list[Spot]:
         """Every cell that is called so; only those spelt exactly so where there are any."""
@@ -117,7 +111,7 @@ class Names:
         return self.asked[text]
 
     def _spots(self, text: str) -> list[Spot]:
-        name = fold(text)
+        name = folded(text)
         if name.startswith("need: "):
             found = self._of(name.removeprefix("need: "), [one for one in self.owners if isinstance(one.row, Needs)])
         else:
@@ -136,24 +130,24 @@ class Names:
         """The columns of a table by their labels, without source and note."""
         if kind not in self.columns:
             found = cells(kind, self.extra.get(kind, {})).items()
-            self.columns[kind] = {fold(label(name)): (name, cell) for name, cell in found if name not in APART}
+            self.columns[kind] = {folded(label(name)): (name, cell) for name, cell in found if name not in APART}
         return self.columns[kind]
 
     @cached_property
     def curves(self) -> dict[str, str]:
         """Folded name -> name of each failure curve that parts follow."""
         used = {part.failures for table in self.found.parts.values() for part in table.rows}
-        return {fold(name): name for name in sorted(used - {""}, reverse=True)}
+        return {folded(name): name for name in sorted(used - {""}, reverse=True)}
 
     def meant(self, text: str) -> str:
         """The input that a misspelt name probably means; empty where none is near."""
-        column = next((name for name in self._known if fold(name).startswith(f"{fold(text)} of ")), "")
+        column = next((name for name in self._known if folded(name).startswith(f"{folded(text)} of ")), "")
         if column:
             return column
-        words = set(fold(text).split())
+        words = set(folded(text).split())
         likely = sorted(self._known, key=lambda name: -len(words & self._known[name]))[:100]
-        by_fold = {fold(name): name for name in reversed(likely)}
-        close = get_close_matches(fold(text)[:200], by_fold, n=1, cutoff=0.6)
+        by_fold = {folded(name): name for name in reversed(likely)}
+        close = get_close_matches(folded(text)[:200], by_fold, n=1, cutoff=0.6)
         return by_fold[close[0]] if close else ""
 
     @cached_property
@@ -163,7 +157,7 @@ class Names:
         for owner in self.owners[:SUGGESTED_ROWS]:
             spots = (Spot(owner, *column) for column in self.columns_of(type(owner.row)).values())
             names += [spot.name for spot in spots if spot.is_shown() and not follows(spot, self.found)]
-        return {name: set(fold(name).split()) for name in names}
+        return {name: set(folded(name).split()) for name in names}
 
 
 def _owners(found: Found) -> Iterator[Owner]:

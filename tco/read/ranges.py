@@ -5,11 +5,13 @@ from __future__ import annotations
 from collections.abc import Iterator, Sequence
 from dataclasses import replace
 
+from tco.addresses import folded
+from tco.cell import NUMBERS
 from tco.ranges import ELECTRICITY, FACTORS, FAILURES, RESALE, YEARS, failure_rate_of
 from tco.read.curves import place
 from tco.read.ends import End, Style, Target, around, check_ends, check_one, read_end
 from tco.read.found import Found
-from tco.read.inputs import NUMBERS, Extra, Names, Spot, fold, follows
+from tco.read.inputs import Extra, Names, Spot, follows
 from tco.read.numbers import decimal_sign
 from tco.read.problems import Problems, Refused, shown
 from tco.read.quantities import Money
@@ -79,7 +81,7 @@ class RangeReader:
 
     def target(self, row: Range) -> Target | None:
         """What a row is about; None where it cannot be known, or is told already. Raises Refused."""
-        name = fold(row.input)
+        name = folded(row.input)
         if name in HOW_LONG:
             raise Refused("how long it is kept is a choice, not a chance; use tco vary")
         if name in FACTORS or name.startswith(f"{FAILURES} of "):
@@ -104,7 +106,7 @@ class RangeReader:
         wanted = name.removeprefix(f"{FAILURES} of ")
         curve = self.names.curves.get(wanted, "")
         if name not in FACTORS and not curve:
-            near = "" if wanted in map(fold, self.found.curves.failures) else self.meant(row.input)
+            near = "" if wanted in map(folded, self.found.curves.failures) else self.meant(row.input)
             known = ", ".join(sorted(self.names.curves.values())[:6])
             why_not = f"no part follows the failure curve {shown(wanted)}{near or (known and f'; known: {known}')}"
         if why_not and self.sound:

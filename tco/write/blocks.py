@@ -14,7 +14,7 @@ from tco.write.formats import number_format
 from tco.write.formulas import column_formulas
 from tco.write.layout import BEYOND, UNITS, Block, Layout, is_card
 from tco.write.page import EIGHT, Page, lines_of
-from tco.write.rows import BY_NAME, WITHOUT_EFFECT, aside, cell_of, rows_of
+from tco.write.rows import BY_NAME, WITHOUT_EFFECT, aside, rows_of
 
 LABELS, NARROW, WIDE = 31.0, 9.4, 20.0  # widths of columns, in characters
 MAY_CHANGE, RUN_AGAIN, BY_TOOL = "may change", "run again", "by the tool"
@@ -301,7 +301,7 @@ def write_texts(page: Page, column: Column, first: int, left: int) -> None:
 
 def limit(page: Page, draft: Draft, column: Column) -> None:
     """Refuse, in cells that may be changed, what the study would refuse."""
-    spec = cell_of(column)
+    spec = column.cell
     if not column.live or spec is None:
         return
     least, most = spec.least, spec.most

@@ -2,22 +2,14 @@
 
 from __future__ import annotations
 
-from datetime import datetime
 from functools import partial
 from pathlib import Path
 
-from xlsxwriter import Workbook
-from xlsxwriter.exceptions import XlsxWriterException
-
 from tco.ask.simulated import Simulated
-from tco.errors import ResultError
 from tco.write import chance_sheet, chance_years
+from tco.write.book import new_book
 from tco.write.chance_csv import inputs_csv, simulate_csv, years_csv
-from tco.write.fingerprint import PROPERTY, Listing, fingerprint
-from tco.write.formats import FONT, Formats
-from tco.write.page import Page
 from tco.write.results import write_files, write_text
-from tco.write.workbook import A4, LETTER, LETTER_MONEY, OPTIONS
 
 WORKBOOK = "simulate.xlsx"
 TABLES = {"simulate.csv": simulate_csv, "simulate_years.csv": years_csv, "simulate_inputs.csv": inputs_csv}
@@ -38,19 +30,7 @@ def write_workbook(found: Simulated, path: Path, *, paper: int = 0) -> None:
 
     paper: A4 or LETTER; without it, what is usual where the study's money is used.
     """
-    settings = found.comparison.study.settings
-    book = Workbook(str(path), OPTIONS)
-    formats, listing = Formats(book), Listing()
-    front, behind = (Page(book, name, formats, listing) for name in (chance_sheet.NAME, chance_years.NAME))
-    chance_sheet.Front(front, found).write()
-    chance_years.Years(behind, found).write()
-    for page in (front, behind):
-        page.sheet.set_paper(paper or (LETTER if settings.currency in LETTER_MONEY else A4))
-    book.formats[0].set_font_name(FONT)
-    book.formats[0].set_font_size(10)
-    book.set_properties({"title": settings.question, "created": datetime(2000, 1, 1)})
-    book.set_custom_property(PROPERTY, fingerprint(listing))
-    try:
-        book.close()
-    except (XlsxWriterException, OSError) as error:
-        raise ResultError(f"{path}: the workbook cannot be written: {error}") from error
+    with new_book(found.comparison.study, path, paper) as book:
+        front, behind = (book.page(name) for name in (chance_sheet.NAME, chance_years.NAME))
+        chance_sheet.Front(front, found).write()
+        chance_years.Years(behind, found).write()

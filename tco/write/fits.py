@@ -18,7 +18,6 @@ from tco.model.shared import resale_key
 from tco.model.supplies import supply_curve
 from tco.study import Node
 from tco.write.blocks import Draft
-from tco.write.rows import cell_of
 
 SHARED = "shared"
 REFUSED = "tco would refuse this, or count it otherwise."
@@ -61,7 +60,7 @@ def fit(group: str, wrong: str, what: str) -> Entry:
 
 def in_range(draft: Draft, column: Column) -> Entry:
     """Every cell of a live column holds a number that a study may hold there."""
-    last, spec = len(column.table.rows) - 1, cell_of(column)
+    last, spec = len(column.table.rows) - 1, column.cell
     span = draft.layout.absolute(column, 0, last)
     tests = [] if spec is None or spec.least is None else [f"MIN({span})<{constant(spec.least)}"]
     tests += [] if spec is None or spec.most is None else [f"MAX({span})>{constant(spec.most)}"]

@@ -10,7 +10,6 @@ from typing import Any
 
 from tco.engine import Column
 from tco.units import written
-from tco.write.rows import cell_of
 
 FONT = "Arial"
 INK, SOFT, PAPER = "#222222", "#5A5A5A", "#EFEDE6"
@@ -142,7 +141,7 @@ DELIVERED = ("node_losses", "losses_writing", "losses", "rebuilds", "places_shor
 
 def plain_format(column: Column) -> str:
     """How numbers without a unit are shown."""
-    spec = cell_of(column)
+    spec = column.cell
     if column.percent or column.name == "share":
         return PERCENT
     if column.table.kind == "failing":

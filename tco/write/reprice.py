@@ -9,24 +9,17 @@ import os
 import shutil
 import tempfile
 from collections.abc import Iterator, Mapping
-from datetime import datetime
 from hashlib import sha256
 from pathlib import Path
-
-from xlsxwriter import Workbook
-from xlsxwriter.exceptions import XlsxWriterException
 
 from tco.ask.reprice import HEADER, Repriced, reprice_rows
 from tco.errors import ResultError
 from tco.places import data_folder
 from tco.study import Study
 from tco.write import reprice_months, reprice_sheet
-from tco.write.fingerprint import PROPERTY, Listing, fingerprint
-from tco.write.formats import FONT, Formats
-from tco.write.page import Page
+from tco.write.book import new_book
 from tco.write.results import UNFINISHED, check_places, prepare, put, settle, sweep
 from tco.write.tables import csv_text
-from tco.write.workbook import A4, LETTER, LETTER_MONEY, OPTIONS
 
 WORKBOOK, TABLE, COPY = "reprice.xlsx", "reprice.csv", "study"
 MARK = "tco study"  # property of the workbook: what the copy of the study beside it was when it was written
@@ -160,21 +153,9 @@ def mark_of(folder: Path) -> str:
 
 def write_workbook(found: Repriced, path: Path, mark: str) -> None:
     """Both sheets; the same change gives the same bytes."""
-    book = Workbook(str(path), OPTIONS)
-    formats, listing = Formats(book), Listing()
-    front, behind = (Page(book, name, formats, listing) for name in (reprice_sheet.NAME, reprice_months.NAME))
-    months = reprice_months.Months(found)
-    months.write(behind)
-    reprice_sheet.Front(front, found, months).write()
-    for page in (front, behind):
-        page.sheet.set_paper(LETTER if found.study.settings.currency in LETTER_MONEY else A4)
-    book.formats[0].set_font_name(FONT)
-    book.formats[0].set_font_size(10)
-    book.set_properties({"title": found.study.settings.question, "created": datetime(2000, 1, 1)})
-    book.set_custom_property(PROPERTY, fingerprint(listing))
-    book.set_custom_property(MARK, mark or "none")
-    book.set_calc_mode("auto")
-    try:
-        book.close()
-    except (XlsxWriterException, OSError) as error:
-        raise ResultError(f"{path}: the workbook cannot be written: {error}") from error
+    with new_book(found.study, path) as book:
+        front, behind = (book.page(name) for name in (reprice_sheet.NAME, reprice_months.NAME))
+        months = reprice_months.Months(found)
+        months.write(behind)
+        reprice_sheet.Front(front, found, months).write()
+        book.properties[MARK] = mark or "none"

@@ -3,36 +3,16 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Mapping, Sequence
-from functools import cache
 from pathlib import PurePath
 
-from tco.cell import Cell
-from tco.engine import Column, Table
-from tco.model import StudyModel, line_inputs
-from tco.model.ground import QUOTED, cells_of
+from tco.engine import Table
+from tco.model import StudyModel
 from tco.model.tariff import Tariff
 from tco.study import (
-    Charge,
-    EfficiencyPoint,
-    Fee,
-    Holiday,
-    HomeUse,
     Needs,
-    Node,
-    OneOff,
-    Part,
-    PathPoint,
-    Period,
-    Pool,
-    ResalePoint,
     Row,
-    Scenario,
     Settings,
-    ShapePoint,
-    Site,
-    Stated,
     Study,
-    Version,
 )
 
 BY_NAME = (Settings, Needs)  # tables of one thing a row, each with a source and a note of its own
@@ -59,16 +39,6 @@ NAMED: dict[str, Callable[[Study, str], Sequence[Row]]] = {  # the table's name 
     "hours ": lambda study, name: study.hours[name],
     "shape ": lambda study, name: study.shapes[name],
 }
-STEMS: dict[str, type[Row]] = {
-    "path ": PathPoint, "tariff ": Version, "charges ": Charge, "hours ": Period, "shape ": ShapePoint,
-}  # fmt: skip
-
-
-KINDS: dict[str, type[Row]] = {
-    "settings": Settings, "inputs": Scenario, "parts": Part, "nodes": Node, "fees": Fee, "one-offs": OneOff,
-    "resale": ResalePoint, "pools": Pool, "sites": Site, "stated": Stated, "needs": Needs, "home": HomeUse,
-    "holidays": Holiday, "efficiency": EfficiencyPoint,
-}  # fmt: skip
 
 
 def rows_of(built: StudyModel, table: Table) -> Sequence[Row]:
@@ -110,18 +80,3 @@ def place_of(row: Row, field: str = "") -> str:
     if place is None or (isinstance(row, BY_NAME) and field not in row.places):
         return ""
     return f"{PurePath(place.file).name}:{place.line}"
-
-
-@cache
-def cells() -> dict[type[Row], dict[str, Cell]]:
-    """What each field of each kind of row may hold."""
-    kinds = {*KINDS.values(), *STEMS.values()}
-    return {kind: dict(cells_of(kind, line_inputs().get(kind))) for kind in kinds}
-
-
-def cell_of(column: Column) -> Cell | None:
-    """What a given column's cells may hold, for columns that are a study's own."""
-    kind = column.table.kind
-    stem = next((stem for stem in STEMS if kind.startswith(stem)), "")
-    found = STEMS[stem] if stem else KINDS.get(kind)
-    return cells()[found].get(column.name.removesuffix(QUOTED)) if found and column.sources else None

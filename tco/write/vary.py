@@ -2,22 +2,14 @@
 
 from __future__ import annotations
 
-from datetime import datetime
 from functools import partial
 from pathlib import Path
 
-from xlsxwriter import Workbook
-from xlsxwriter.exceptions import XlsxWriterException
-
 from tco.ask.vary import Variation
-from tco.errors import ResultError
 from tco.write import vary_grid_sheet, vary_sheet
-from tco.write.fingerprint import PROPERTY, Listing, fingerprint
-from tco.write.formats import FONT, Formats
-from tco.write.page import Page
+from tco.write.book import new_book
 from tco.write.results import write_files, write_text
 from tco.write.vary_csv import grid_csv, vary_csv
-from tco.write.workbook import A4, LETTER, LETTER_MONEY, OPTIONS
 
 WORKBOOK = "vary.xlsx"
 TABLES = {"vary.csv": vary_csv, "vary_grid.csv": grid_csv}
@@ -38,21 +30,7 @@ def write_workbook(found: Variation, path: Path, *, paper: int = 0) -> None:
 
     paper: A4 or LETTER; without it, what is usual where the study's money is used.
     """
-    settings = found.comparison.study.settings
-    book = Workbook(str(path), OPTIONS)
-    formats, listing = Formats(book), Listing()
-    pages = [Page(book, vary_sheet.NAME, formats, listing)]
-    vary_sheet.Front(pages[0], found).write()
-    if found.grid is not None:
-        pages.append(Page(book, vary_grid_sheet.NAME, formats, listing))
-        vary_grid_sheet.Cells(pages[1], found, found.grid).write()
-    for page in pages:
-        page.sheet.set_paper(paper or (LETTER if settings.currency in LETTER_MONEY else A4))
-    book.formats[0].set_font_name(FONT)
-    book.formats[0].set_font_size(10)
-    book.set_properties({"title": settings.question, "created": datetime(2000, 1, 1)})
-    book.set_custom_property(PROPERTY, fingerprint(listing))
-    try:
-        book.close()
-    except (XlsxWriterException, OSError) as error:
-        raise ResultError(f"{path}: the workbook cannot be written: {error}") from error
+    with new_book(found.comparison.study, path, paper) as book:
+        vary_sheet.Front(book.page(vary_sheet.NAME), found).write()
+        if found.grid is not None:
+            vary_grid_sheet.Cells(book.page(vary_grid_sheet.NAME), found, found.grid).write()

@@ -17,10 +17,10 @@ from openpyxl.worksheet.worksheet import Worksheet
 
 from tco.ask.simulated import LUCK, Outcome, Simulated, Varied
 from tco.study import Range
+from tco.write.book import A4, LETTER
 from tco.write.chance import write_workbook
 from tco.write.chance_chart import axis_ends, finding, lengths
 from tco.write.chance_words import PRINTED, answers, notes
-from tco.write.workbook import A4, LETTER
 from tests.recalculate import PROGRAM, cells, is_error, needs_libreoffice
 from tests.write.chances import DISK, HOSTILE, PRICE, compared, four, simulated, spread, with_ranges
 

@@ -13,9 +13,10 @@ import pytest
 import tco
 from tco.engine import absent
 from tco.study import Study
+from tco.write.book import A4, LETTER
 from tco.write.layout import layout
 from tco.write.live import Live, fixed, sentence
-from tco.write.workbook import A4, LETTER, write_workbook
+from tco.write.workbook import write_workbook
 from tests.recalculate import PROGRAM, cells, is_error, needs_libreoffice
 
 STUDIES = ["demo", "small", "hours"]

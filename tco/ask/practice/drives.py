@@ -97,7 +97,7 @@ def worn_out(ground: Ground, slot: Slot) -> Iterator[Told]:
         if not part.pool and not part.takes_first:
             yield NO_POOL
         return
-    writes = host_writes(ground.scenario, ground.study.settings, part)
+    writes = host_writes(ground, part)
     reached = part.bought + int(worn_after(part, part.bought, writes, slot.leaves - part.bought)[0])
     if reached > slot.leaves:
         return
