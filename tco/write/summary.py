@@ -4,15 +4,14 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
-from tco.ask.compare import Comparison
 from tco.model import LINES, Ground
 from tco.write import charts, names
 from tco.write.answer import answers
 from tco.write.blocks import Draft
 from tco.write.board import Board
+from tco.write.cautions import CAUTIONS
 from tco.write.delivers_block import delivers_block
 from tco.write.formats import MONEY, WHOLE_MONEY
-from tco.write.layout import layout
 from tco.write.live import Live, either, fixed, picked, row_of, sentence
 from tco.write.page import BOLD, TWELVE, Page, lines_of
 from tco.write.scenario_sheet import real_lines
@@ -25,17 +24,6 @@ WIDTHS = (20, 34, 15, *(11.6,) * 10)
 ANSWERS = 3  # the row of the first sentence
 TABLE = ANSWERS + 8  # the row of the first scenario
 MAY_BE_WORDS = ("recommended", "node_losses", "noise_busy")
-CAUTIONS = (
-    "Figures are estimates for a private decision, not financial or tax advice.",
-    "A cluster is not a backup: copies and parity help against failing hardware, not against deletion, theft, fire "
-    "or ransomware.",
-    "What runs day and night is a continuous load: shared sockets and old wiring carry less than the breaker says. "
-    "Local code and a licensed electrician decide.",
-    "All the power drawn ends as heat: a closed cupboard needs moving air. Rack gear is heavy and sharp-edged: two "
-    "people lift it.",
-    "Inspect used power supplies before use; replace swollen capacitors and old UPS batteries, and dispose of them "
-    "as their maker and local rules say.",
-)
 
 
 @dataclass(frozen=True)
@@ -94,12 +82,6 @@ def summary(page: Page, draft: Draft, kept: Written) -> None:
     print_setup(page, row + 1, LAST)
     page.sheet.fit_to_pages(1, 1)
     page.sheet.center_horizontally()
-
-
-def spoken(comparison: Comparison) -> list[str]:
-    """The answer's sentences as they are now, for places that are not live."""
-    draft = Draft(comparison, layout(comparison.built))
-    return [line.value for line in answers(draft, board_of(draft), kept_for(comparison.study.settings.horizon))]
 
 
 def board_of(draft: Draft) -> Board:
@@ -232,4 +214,4 @@ def so_far(page: Page, draft: Draft, board: Board, title: str) -> object:
     return charts.running(page.book, series, meets, title, axes, horizon)
 
 
-__all__ = ["kept_for", "spoken", "summary"]
+__all__ = ["board_of", "by_line_title", "kept_for", "running_title", "summary"]

@@ -12,7 +12,7 @@ from tco.ask.practice import findings
 from tco.ask.remarks import remarks
 from tco.engine import absent
 from tco.model import Ground
-from tco.write.summary import spoken
+from tco.write.told import told
 
 WIDTH = 80
 NAME = 19  # a scenario's name in the table; longer ones are cut with an ellipsis
@@ -33,12 +33,12 @@ TABLE = (
 def comparison_text(comparison: Comparison, files: Iterable[Path]) -> str:
     """The whole of what `tco compare` prints."""
     question = comparison.study.settings.question
-    answer = [textwrap.fill(sentence, WIDTH) for sentence in spoken(comparison)]
+    answer = [textwrap.fill(sentence, WIDTH) for sentence in told(comparison).answer]
     written = [f"  {path}" for path in files]
     tables = [table(comparison), delivered(comparison), against(comparison)]
     parts = [wrapped(question), answer, *tables, keeping(comparison), a_kwh(comparison), notes(comparison)]
-    told = [line for part in (*parts, checked(comparison)) if part for line in (*part, "")]
-    return "\n".join([*told, "written:", *written])
+    shown = [line for part in (*parts, checked(comparison)) if part for line in (*part, "")]
+    return "\n".join([*shown, "written:", *written])
 
 
 def wrapped(text: str, indent: str = "") -> list[str]:

@@ -8,7 +8,8 @@ import pytest
 
 import tco
 from tco.ask.compare import Comparison, crossings
-from tco.write.summary import kept_for, spoken
+from tco.write.summary import kept_for
+from tco.write.told import told
 from tests.studies import write_study
 
 STUDY = "setting,value\nquestion,Which?\ncurrency,EUR\nstart,2027-01\nhorizon,{months} months\n"
@@ -40,7 +41,7 @@ def test_the_cheaper_one_catches_up(tmp_path: Path) -> None:
     paid = dict.fromkeys(range(1, 11), 100.0)
     comparison = of_flows(tmp_path, 10, {"a": paid, "b": {0: 450.0, **dict.fromkeys(paid, 10.0)}})
     assert crossings(comparison, ground(comparison, "b")) == [(pytest.approx(5.0), True)]
-    text = " ".join(spoken(comparison))
+    text = " ".join(told(comparison).answer)
     assert "Cheapest: b, at 55.00 EUR a month, spread evenly; 550 EUR over 10 months" in text
     assert "45.00 EUR a month less than a, the baseline, and 450 EUR less over 10 months" in text
 
@@ -49,7 +50,7 @@ def test_a_crossing_lies_straight_between_flows(tmp_path: Path) -> None:
     """a pays 100 a month, b 250 at the start: level in the middle of the third month."""
     comparison = of_flows(tmp_path, 4, {"a": dict.fromkeys(range(1, 5), 100.0), "b": {0: 250.0}})
     assert crossings(comparison, ground(comparison, "b")) == [(pytest.approx(2.5), True)]
-    assert "b has cost less than the baseline from month 3 (2027-03) to the end" in " ".join(spoken(comparison))
+    assert "b has cost less than the baseline from month 3 (2027-03) to the end" in " ".join(told(comparison).answer)
 
 
 def test_every_crossing_is_told(tmp_path: Path) -> None:
@@ -62,7 +63,7 @@ def test_every_crossing_is_told(tmp_path: Path) -> None:
 
 def test_the_baseline_may_be_the_cheapest(tmp_path: Path) -> None:
     comparison = of_flows(tmp_path, 4, {"a": {0: 100.0}, "b": {0: 300.0}})
-    text = " ".join(spoken(comparison))
+    text = " ".join(told(comparison).answer)
     assert "Cheapest: a, at" in text
     assert "The next one, b, costs 50.00 EUR a month more, 200 EUR more over 4 months" in text
     assert (
@@ -73,30 +74,30 @@ def test_the_baseline_may_be_the_cheapest(tmp_path: Path) -> None:
 
 def test_two_that_cost_the_same(tmp_path: Path) -> None:
     comparison = of_flows(tmp_path, 4, {"a": {0: 100.0}, "b": {0: 100.0}})
-    text = " ".join(spoken(comparison))
+    text = " ".join(told(comparison).answer)
     assert "It is the baseline; b costs the same." in text
 
 
 def test_one_scenario_alone(tmp_path: Path) -> None:
     comparison = of_flows(tmp_path, 4, {"a": {0: 100.0}})
-    assert len(spoken(comparison)) == 2
-    assert "Cheapest: a, at 25.00 EUR a month" in spoken(comparison)[0]
+    assert len(told(comparison).answer) == 2
+    assert "Cheapest: a, at 25.00 EUR a month" in told(comparison).answer[0]
 
 
 def test_spans_in_words() -> None:
     assert [kept_for(12), kept_for(60), kept_for(18), kept_for(1)] == ["1 year", "5 years", "18 months", "1 month"]
 
 
-def told(folder: Path, flows: dict[str, dict[int, float]], months: int = 4) -> str:
+def all_told(folder: Path, flows: dict[str, dict[int, float]], months: int = 4) -> str:
     """All that is said of two scenarios' payments."""
-    return " ".join(spoken(of_flows(folder, months, flows)))
+    return " ".join(told(of_flows(folder, months, flows)).answer)
 
 
 def test_rounding_noise_is_no_difference(tmp_path: Path) -> None:
     """0.1 + 0.2 is not 0.3 in binary, and yet the two cost the same."""
     comparison = of_flows(tmp_path, 4, {"a": {0: 0.1, 1: 0.2}, "b": {1: 0.3}})
     assert [g.scenario.scenario for g in comparison.ranked()] == ["a", "b"]
-    text = " ".join(spoken(comparison))
+    text = " ".join(told(comparison).answer)
     assert "Cheapest: a" in text
     assert "It is the baseline; b costs the same." in text
     assert "b has cost the same" in text
@@ -107,16 +108,16 @@ def test_level_again_at_the_end(tmp_path: Path) -> None:
     flows = {"a": {0: 100.0}, "b": {4: 100.0}}
     comparison = of_flows(tmp_path, 4, flows)
     assert crossings(comparison, ground(comparison, "b")) == []
-    assert "b has cost the same" in " ".join(spoken(comparison))
+    assert "b has cost the same" in " ".join(told(comparison).answer)
 
 
 def test_level_for_a_while_then_ahead(tmp_path: Path) -> None:
     """b is behind at first, level from month 1, ahead from month 3: sentence and crossing say the same."""
     comparison = of_flows(tmp_path, 4, {"a": {1: 100.0, 3: 50.0}, "b": {0: 100.0}})
     assert crossings(comparison, ground(comparison, "b")) == [(pytest.approx(2.0), True)]
-    assert "b has cost less than the baseline from month 3" in " ".join(spoken(comparison))
+    assert "b has cost less than the baseline from month 3" in " ".join(told(comparison).answer)
 
 
 def test_ahead_at_first_and_behind_in_the_end(tmp_path: Path) -> None:
-    text = told(tmp_path, {"a": {0: 100.0}, "b": {2: 300.0}})
+    text = all_told(tmp_path, {"a": {0: 100.0}, "b": {2: 300.0}})
     assert "b has cost more than the baseline from month 2 (2027-02) to the end" in text

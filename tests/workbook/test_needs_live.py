@@ -10,7 +10,7 @@ import pytest
 
 import tco
 from tco.ask.compare import Comparison
-from tco.write.summary import spoken
+from tco.write.told import told
 from tco.write.workbook import write_workbook
 from tests.recalculate import needs_libreoffice, recalculated_many
 from tests.workbook.changes import Change, change_study, change_workbook, figures_in
@@ -81,7 +81,7 @@ def pieces(text: str) -> list[str]:
 def test_the_sentences_are_those_of_a_fresh_run(edited: dict[str, Any], edit: str) -> None:
     _, cells, fresh = edited[edit]
     said = [cells["Summary"][f"A{row}"] for row in range(4, 9)]
-    for mine, theirs in zip(said, spoken(fresh), strict=True):
+    for mine, theirs in zip(said, told(fresh).answer, strict=True):
         assert pieces(mine) == pieces(theirs)
 
 
