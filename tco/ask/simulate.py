@@ -174,16 +174,17 @@ class Tally:
 class Simulation:
     """A comparison, and what varies in it; see simulate."""
 
-    def __init__(self, comparison: Comparison, draws: int, seed: int) -> None:
+    def __init__(self, comparison: Comparison, draws: int, seed: int, only: Sequence[str] = ()) -> None:
         if not FEWEST <= draws <= MOST:
             raise DrawsError("draws", draws, FEWEST, MOST)
         if not 0 <= seed < 2**63:
             raise DrawsError("seed", seed, 0, 2**63 - 1)
         self.comparison, self.draws, self.seed = comparison, draws, seed
-        self.grounds = comparison.built.grounds
+        every = comparison.built.grounds
+        self.grounds = tuple(one for one in every if not only or one.scenario.scenario in only)
         self.names = [ground.scenario.scenario for ground in self.grounds]
         self.ranges = ranged(comparison)
-        columns, self.units = columns_of(self.grounds)
+        columns, self.units = columns_of(every)  # so that a unit's luck is the same whoever else is drawn
         self.tables = [Table(ground, columns) for ground in self.grounds]
         still: dict[Column, Array] = {}
         for table in self.tables:
@@ -235,14 +236,20 @@ def by_likely(one: Input, low: float, high: float, uniform: Array) -> Iterator[t
 
 
 def simulate(
-    comparison: Comparison, draws: int = 10_000, seed: int = 1, progress: Callable[[int], object] = lambda _: None
+    comparison: Comparison,
+    draws: int = 10_000,
+    seed: int = 1,
+    progress: Callable[[int], object] = lambda _: None,
+    only: Sequence[str] = (),
 ) -> Simulated:
     """Draw what fails and what inputs turn out to be, `draws` times; the same seed gives the same result.
 
-    progress: called with the number of draws done since the last call. Raises DrawsError for too few or too many,
-    StoppedError where it is interrupted, FigureError where an input's range leaves no figure.
+    progress: called with the number of draws done since the last call. only: the scenarios that are drawn, all
+    without one; their figures are the same either way, chances to be the cheapest are among them. Raises
+    DrawsError for too few or too many, StoppedError where it is interrupted, FigureError where a range leaves no
+    figure.
     """
-    run = Simulation(comparison, draws, seed)
+    run = Simulation(comparison, draws, seed, only)
     years = [table.count_of_years for table in run.tables]
     kept_names = [
         key(name, what) for name, count in zip(run.names, years, strict=True) for what in figures_kept(count)
@@ -250,7 +257,7 @@ def simulate(
     tallies = [Tally.of(count) for count in years]
     by_input = ByInput.of(len(run.ranges), run.names)
     cheapest = np.zeros(len(run.names))
-    among = comparison.among
+    among = tuple(name for name in comparison.among if name in run.names)
     with Kept(kept_names) as kept:
         done = 0
         try:

@@ -57,6 +57,9 @@ def present_values(ground: Ground) -> None:
     dated = added([ground.month(line.name) for line in LINES if line.investment]) * ground.month("discount_factor")
     once = model.column(months, "investment_worth", "investment-related costs, present value", money, dated)
     model.column(months, "present_value", "present value", money, once + often)
+    cooling = ground.month("cooling") if ground.has("months", "cooling") else ground.nothing()
+    billed = (ground.month("electricity") + cooling) * ground.month("recurring_factor")
+    model.column(months, "electricity_worth", "electricity and cooling, present value", money, billed)
 
 
 def year_table(ground: Ground) -> None:
@@ -97,6 +100,13 @@ def own_measures() -> list[Measure]:
         Measure("operating_worth", "operating costs, present value", "{money}", sum_over("operating_worth")),
         Measure(
             "investment_worth", "investment-related costs, present value", "{money}", sum_over("investment_worth")
+        ),
+        Measure(
+            "electricity_worth",
+            "electricity and cooling, present value",
+            "{money}",
+            sum_over("electricity_worth"),
+            note="all that follows the amounts of a tariff",
         ),
         Measure("lcc", "life-cycle cost", "{money}", sum_over("present_value")),
         Measure("month_rate", "discount rate a month", "", month_rate, percent=True),

@@ -33,7 +33,9 @@ def is_cooled(ground: Ground) -> bool:
 def heat(ground: Ground) -> Node:
     """What waste heat costs in a month; negative where it saves more."""
     terms = [bought_heat(ground)] if is_heated(ground) else []
-    terms += [cooling(ground)] if is_cooled(ground) else []
+    if is_cooled(ground):
+        label = "electricity for cooling"
+        terms.append(as_node(ground.model.column(ground.months, "cooling", label, ground.money, cooling(ground))))
     return added(terms) if terms else ground.nothing()
 
 

@@ -7,17 +7,14 @@ from tco.model.needs import stated_names
 from tco.write import names
 from tco.write.blocks import Draft
 from tco.write.board import Board
+from tco.write.how_sure import how_sure
 from tco.write.live import Live, either, fixed, sentence, size
 
 
 def answers(draft: Draft, board: Board, kept: str) -> list[Live]:
     """The answer: what is cheapest, against what, from when, and how sure."""
-    sure = (
-        "How sure: what fails is an average, resale and prices are assumptions; tco simulate says how far apart "
-        "costs may lie. A small difference between two scenarios decides nothing."
-    )
     first = board.place_of(Live("1", 1))
-    unmet, last = left_out(draft, board), sentence(not_fitting(board), sure)
+    unmet, last = left_out(draft, board), sentence(not_fitting(board), how_sure(draft, board))
     if len(board.grounds) == 1:
         return [cheapest(draft, board, first, kept), *unmet, last]
     second = board.place_of(Live("2", 2))
@@ -136,8 +133,8 @@ def ahead(draft: Draft, board: Board, place: Live, baseline: Live) -> Live:
     """What it takes at the start, and from which month on it is ahead of the baseline, or behind."""
     money, name = draft.money, board.name(place)
     return sentence(
-        "At the start ", name, " takes ", fixed(board.figure("paid_at_start", place)), f" {money}, ",
-        board.name(baseline), " ", fixed(board.figure("paid_at_start", baseline)), f" {money}. Resale left out, ",
+        "Paid at the start: ", fixed(board.figure("paid_at_start", place)), f" {money} for ", name, ", ",
+        fixed(board.figure("paid_at_start", baseline)), f" {money} for ", board.name(baseline), ". Resale left out, ",
         name, " ", standing(draft, board, place), ".",
     )  # fmt: skip
 

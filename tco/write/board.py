@@ -27,6 +27,9 @@ HELPERS = (
     "largest amount",
     "gross",
     "undiscounted",
+    "electricity worth",
+    "kWh price",
+    "counted",
     "meets at",
     "meets with",
     "line",
@@ -105,10 +108,25 @@ class Board:
             "paid": self.in_month(number, "cumulative", Live(str(last), last)),
             **self.largest(number),
             "undiscounted": self.measure(number, "undiscounted"),
+            "electricity worth": self.measure(number, "electricity_worth"),
+            "kWh price": self.kwh_price(number),
+            "counted": self.counted(number),
             **self.meeting(number, month),
             "line": self.line_name(number),
         }
         return found | {f"line {line.name}": self.measure(number, f"total_{line.name}") for line in LINES}
+
+    def kwh_price(self, number: int) -> Live:
+        """What a kWh of the build costs; 0 where there is no such price."""
+        column = self.grounds[number].measure("marginal_price")
+        cell, words = self.draft.layout.absolute(column), absent(column, 0, self.draft.comparison.figures)
+        return Live(f"IF(ISNUMBER({cell}),{cell},0)", 0.0 if words else float(self.draft.comparison.of(column)[0]))
+
+    def counted(self, number: int) -> Live:
+        """1 for those among which the cheapest is looked for: that meet all needs, or all where none does."""
+        is_open, none = f"{self.cell('open', number)}=0", f"COUNTIF({self.span('open')},0)=0"
+        name = self.grounds[number].scenario.scenario
+        return Live(f"IF(OR({is_open},{none}),1,0)", float(name in self.draft.comparison.among))
 
     def order(self, number: int) -> Live:
         """A scenario's place by life-cycle cost to the cent, those that meet all needs first; of equals the first."""

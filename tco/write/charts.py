@@ -12,7 +12,10 @@ from typing import Any
 
 from tco.write.formats import FONT, INK, SOFT, WHOLE_MONEY
 
-FILLS = ("#16324F", "#F1E8D2", "#D99A00", "#8C2F3A", "#BFDDE2", "#6B7A38", "#DDB7D1", "#111111", "#A9D18E", "#6F4E9A")
+FILLS = (
+    "#16324F", "#F1E8D2", "#D99A00", "#8C2F3A", "#BFDDE2", "#6B7A38", "#DDB7D1", "#111111", "#A9D18E", "#6F4E9A",
+    "#F3B08C", "#2F6F6A",
+)  # fmt: skip
 LINES = ("#16324F", "#C77700", "#2F8F83", "#8C2F5E", "#5B6B1E", "#777777")
 DASHES = ("long_dash", "dash", "round_dot", "long_dash_dot", "square_dot", "long_dash_dot_dot")
 GRID = {"visible": True, "line": {"color": "#D5D2C8", "width": 0.5}}
@@ -120,7 +123,7 @@ def running(
     return finish(chart, title, SUMMARY_SIZE)
 
 
-SUMMARY_SIZE = (664, 340)
+SUMMARY_SIZE = (664, 316)
 
 
 def lines(book: Any, series: Sequence[Series], title: str, axes: tuple[str, str], size: tuple[int, int]) -> Any:

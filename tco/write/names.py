@@ -6,9 +6,10 @@ import re
 import unicodedata
 from collections.abc import Sequence
 
-SUMMARY, AGAINST, ELECTRICITY, CHECKS, ASSUMPTIONS, CALENDAR, CURVES, SOURCES, WRITTEN = (
+SUMMARY, AGAINST, DELIVERS, ELECTRICITY, CHECKS, ASSUMPTIONS, CALENDAR, CURVES, SOURCES, WRITTEN = (
     "Summary",
     "Against baseline",
+    "What it delivers",
     "Electricity",
     "Checks",
     "Assumptions",
@@ -17,7 +18,7 @@ SUMMARY, AGAINST, ELECTRICITY, CHECKS, ASSUMPTIONS, CALENDAR, CURVES, SOURCES, W
     "Sources",
     "Written",
 )
-OWN = (SUMMARY, AGAINST, ELECTRICITY, CHECKS, ASSUMPTIONS, CALENDAR, CURVES, SOURCES, WRITTEN)
+OWN = (SUMMARY, AGAINST, DELIVERS, ELECTRICITY, CHECKS, ASSUMPTIONS, CALENDAR, CURVES, SOURCES, WRITTEN)
 RESERVED = "history"  # spreadsheet programs keep this sheet name for themselves
 LONGEST = 31
 

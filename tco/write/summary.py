@@ -7,15 +7,17 @@ from dataclasses import dataclass
 from tco.model import LINES, Ground
 from tco.write import charts, names
 from tco.write.answer import answers
+from tco.write.assumed import assumed
 from tco.write.blocks import Draft
 from tco.write.board import Board
 from tco.write.cautions import CAUTIONS
-from tco.write.delivers_block import delivers_block
+from tco.write.changes import CHANGES, changes
 from tco.write.formats import MONEY, WHOLE_MONEY
-from tco.write.live import Live, either, fixed, picked, row_of, sentence
+from tco.write.live import Live, either, fixed, picked, row_of, sentence, text
 from tco.write.page import BOLD, TWELVE, Page, lines_of
 from tco.write.scenario_sheet import real_lines
 from tco.write.shared_sheets import print_setup
+from tco.write.sooner import Sooner
 from tco.write.written import Written, state
 
 LAST = 12  # the page's last column
@@ -23,6 +25,7 @@ HELP = 15  # from here on: what only formulas and charts need
 WIDTHS = (20, 34, 15, *(11.6,) * 10)
 ANSWERS = 3  # the row of the first sentence
 TABLE = ANSWERS + 8  # the row of the first scenario
+CHART_ROWS = 17  # of the usual height, under the charts
 MAY_BE_WORDS = ("recommended", "node_losses", "noise_busy")
 
 
@@ -72,10 +75,13 @@ def summary(page: Page, draft: Draft, kept: Written) -> None:
     about = f"{kept_for(study.settings.horizon)} from {since}, in {draft.money}{kind}. Measured against: {baseline}."
     page.text(1, 0, f"{about} Every figure here follows the inputs on the other sheets.", made.get("line"))
     board = table(page, draft)
+    Sooner(board).write(page)
     write_answers(page, draft, board)
-    row = delivers_block(page, board, TABLE + len(draft.comparison.built.grounds) + 1, 10.5)
+    row = TABLE + len(draft.comparison.built.grounds) + 1
     put_charts(page, draft, board, row)
-    row = cautions(page, row + 18)
+    row = below(page, row + CHART_ROWS, CHANGES, changes(draft, board))
+    row = below(page, row, "What was assumed", assumed(draft, board, kept_for(study.settings.horizon)))
+    row = below(page, row, "Before you decide", [text(f"· {caution}") for caution in CAUTIONS])
     line = state(kept)
     page.wide_formula(row, 0, LAST + 1, f"={line.formula}", line.value, made.get("small"))
     page.height(row, lines_of(line.value, 175))
@@ -141,14 +147,17 @@ def write_answers(page: Page, draft: Draft, board: Board) -> None:
         page.height(row, lines_of(line.value, 182, TWELVE), line=15.5, least=18)
 
 
-def cautions(page: Page, row: int) -> int:
-    """The cautions; returns the row after them."""
-    page.text(row, 0, "Before you decide", page.formats.get("heading"))
+def below(page: Page, row: int, heading: str, lines: list[Live]) -> int:
+    """Lines under a heading with a rule; returns the row after them. Nothing where there are none."""
+    if not lines:
+        return row
+    page.text(row, 0, heading, page.formats.get("heading"))
     for column in range(1, LAST + 1):
         page.sheet.write_blank(row, column, None, page.formats.get("rule"))
-    for number, caution in enumerate(CAUTIONS, start=row + 1):
-        page.wide(number, 0, LAST + 1, page.formats.get("small"), f"· {caution}")
-    return row + 1 + len(CAUTIONS)
+    for number, line in enumerate(lines, start=row + 1):
+        page.wide_formula(number, 0, LAST + 1, f"={line.formula}", line.value, page.formats.get("small"))
+        page.height(number, lines_of(line.value, 175))
+    return row + 1 + len(lines)
 
 
 def put_charts(page: Page, draft: Draft, board: Board, row: int) -> None:

@@ -6,7 +6,9 @@ from dataclasses import dataclass
 
 from tco.ask.compare import Comparison
 from tco.write.answer import answers
+from tco.write.assumed import assumed
 from tco.write.blocks import Draft
+from tco.write.changes import changes
 from tco.write.layout import layout
 from tco.write.summary import board_of, by_line_title, kept_for, running_title
 
@@ -32,8 +34,8 @@ def told(comparison: Comparison) -> Told:
     board, kept = board_of(draft), kept_for(comparison.study.settings.horizon)
     return Told(
         tuple(line.value for line in answers(draft, board, kept)),
-        (),
-        (),
+        tuple(line.value for line in changes(draft, board) if line.value),
+        tuple(line.value for line in assumed(draft, board, kept)),
         by_line_title(draft, board).value,
         running_title(draft, board).value,
     )

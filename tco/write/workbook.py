@@ -10,6 +10,7 @@ from tco.write.against_sheet import against_sheet
 from tco.write.blocks import Draft
 from tco.write.book import Book, new_book
 from tco.write.checks_sheet import checks_sheet
+from tco.write.delivers_sheet import delivers_sheet, is_told
 from tco.write.electricity_sheet import billed_grounds, electricity_sheet
 from tco.write.layout import layout
 from tco.write.scenario_sheet import scenario_sheet
@@ -30,7 +31,7 @@ def fill(book: Book, comparison: Comparison) -> None:
     """All sheets and names."""
     draft = Draft(comparison, layout(comparison.built))
     own = [*draft.layout.sheets.values()]
-    sheets = (name for name in (*names.OWN[:2], *own, *names.OWN[2:]) if has_sheet(draft, name))
+    sheets = (name for name in (*names.OWN[:3], *own, *names.OWN[3:]) if has_sheet(draft, name))
     pages = {name: book.page(name) for name in sheets}
     shared_sheets.assumptions(pages[names.ASSUMPTIONS], draft)
     shared_sheets.calendar(pages[names.CALENDAR], draft)
@@ -41,6 +42,8 @@ def fill(book: Book, comparison: Comparison) -> None:
     against_sheet(pages[names.AGAINST], draft)
     if names.ELECTRICITY in pages:
         electricity_sheet(pages[names.ELECTRICITY], draft)
+    if names.DELIVERS in pages:
+        delivers_sheet(pages[names.DELIVERS], draft)
     checks_sheet(pages[names.CHECKS], draft)
     summary(pages[names.SUMMARY], draft, kept)
     write_written(pages[names.WRITTEN], kept)
@@ -51,4 +54,6 @@ def fill(book: Book, comparison: Comparison) -> None:
 
 def has_sheet(draft: Draft, name: str) -> bool:
     """Whether a workbook has a sheet: without bills there is none of electricity."""
+    if name == names.DELIVERS:
+        return is_told(draft.comparison)
     return name != names.ELECTRICITY or bool(billed_grounds(draft))

@@ -14,6 +14,7 @@ import tco
 from tco.engine import absent
 from tco.study import Study
 from tco.write.book import A4, LETTER
+from tco.write.delivers_sheet import is_told
 from tco.write.layout import layout
 from tco.write.live import Live, fixed, sentence
 from tco.write.workbook import write_workbook
@@ -74,6 +75,7 @@ def test_sheets_stand_in_order(comparison, path):
     assert book.sheetnames == [
         "Summary",
         "Against baseline",
+        *(["What it delivers"] if is_told(comparison) else []),
         *own,
         *(["Electricity"] if comparison.study.home else []),
         "Checks",
@@ -93,7 +95,8 @@ def test_nothing_is_in_error(path):
 
 
 def test_no_function_is_newer_than_programs_in_use(path):
-    known = set("ABS CHOOSE FIXED IF INDEX INT LEFT LEN MATCH MAX MIN MOD N OR PMT ROUND SUBSTITUTE SUM".split())
+    known = set("ABS AND CHOOSE FIXED IF INDEX INT LEFT LEN MATCH MAX MIN MOD N OR PMT ROUND SUBSTITUTE SUM".split())
+    known |= {"COUNTIF", "SMALL"}
     known |= {"SUMIF", "COUNT", "FIND", "IFERROR", "IRR", "ISNUMBER", "LOG10", "NPV", "SUMIFS", "SUMPRODUCT"}
     used = set()
     for sheet in openpyxl.load_workbook(path):

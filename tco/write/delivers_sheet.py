@@ -1,14 +1,21 @@
-"""What the scenarios deliver, side by side: the second table of the summary, live."""
+"""What the scenarios deliver and which needs they meet, side by side, live."""
 
 from __future__ import annotations
+
+from collections.abc import Sequence
 
 from tco.ask.compare import Comparison
 from tco.engine import absent
 from tco.model.needs import stated_names
+from tco.write.blocks import Draft
 from tco.write.board import Board
 from tco.write.formats import MONEY
 from tco.write.live import Live, either, fixed, sentence
 from tco.write.page import Page, lines_of
+from tco.write.shared_sheets import print_setup, top
+from tco.write.summary import board_of
+
+WIDTHS = (30, 20, 14, *(12.5,) * 10)
 
 # Measure, what stands over it, its unit, how its numbers look.
 FIGURES = (
@@ -31,26 +38,37 @@ def is_told(comparison: Comparison) -> bool:
     return bool(stated_names(comparison.study)) or not all(absent(one, 0, comparison.figures) for one in rooms)
 
 
-def delivers_block(page: Page, board: Board, row: int, height: float) -> int:
-    """The table from a row on; returns the row after it. height: characters that a narrow column holds."""
-    comparison, made = board.draft.comparison, page.formats
-    if not is_told(comparison):
-        return row
-    money = comparison.study.settings.currency
-    heads = [
-        ("What it delivers", ""),
-        ("Needs", ""),
-        ("A lost node", ""),
-        *((head, unit) for _, head, unit, _ in FIGURES),
-    ]
-    for column, (head, unit) in enumerate(heads):
-        side = "_left" if column < 3 else ""
-        page.text(row, column, head, made.get(f"head{side or '_apart'}"))
-        page.text(row + 1, column, unit.format(money=money), made.get(f"mark{side}"))
-    page.height(row, max(lines_of(head, height) for head, _ in heads[3:]))
+def delivers_sheet(page: Page, draft: Draft) -> None:
+    """The whole sheet: what each scenario delivers, and which needs it meets."""
+    board = board_of(draft)
+    for column, wide in enumerate(WIDTHS):
+        page.sheet.set_column(column, column, wide)
+    about = (
+        "At its worst over the horizon; every figure follows the inputs. How it comes about: the scenarios' sheets."
+    )
+    top(page, "What it delivers, side by side", about)
+    row = judged(page, board, delivered(page, board, 3) + 1)
+    print_setup(page, row, len(FIGURES) + 2)
+    page.sheet.freeze_panes(0, 1)
+
+
+def heads(page: Page, row: int, first: Sequence[str], rest: Sequence[tuple[str, str]]) -> None:
+    """The heads of a table, with units under them."""
+    for column, (head, unit) in enumerate([*((text, "") for text in first), *rest]):
+        side = "_left" if column < len(first) else ""
+        page.text(row, column, head, page.formats.get(f"head{side or '_apart'}"))
+        page.text(row + 1, column, unit, page.formats.get(f"mark{side}"))
+    page.height(row, max(lines_of(head, WIDTHS[-1] - 1) for head, _ in rest))
+
+
+def delivered(page: Page, board: Board, row: int) -> int:
+    """The table from a row on; returns the row after it."""
+    money = board.draft.money
+    units = [(head, unit.format(money=money)) for _, head, unit, _ in FIGURES]
+    heads(page, row, ("", "Needs", "A lost node"), units)
     for number in range(len(board.grounds)):
         line(page, board, row + 2 + number, number)
-    return row + len(board.grounds) + 3
+    return row + len(board.grounds) + 2
 
 
 def line(page: Page, board: Board, row: int, number: int) -> None:
@@ -62,7 +80,32 @@ def line(page: Page, board: Board, row: int, number: int) -> None:
     for column, (key, _, _, look) in enumerate(FIGURES, start=3):
         live = board.shown(number, key)
         page.formula(row, column, f"={live.formula}", live.value, made.get("number", look, last=last))
-    page.height(row, lines_of(board.grounds[number].scenario.scenario, 20), least=16)
+    page.height(row, lines_of(board.grounds[number].scenario.scenario, WIDTHS[0]), least=16)
+
+
+def judged(page: Page, board: Board, row: int) -> int:
+    """Every need and whether each scenario meets it; returns the row after the table."""
+    needs, made = stated_names(board.draft.comparison.study), page.formats
+    if not needs:
+        return row
+    heads(page, row, ("Needs",), [(ground.scenario.scenario, "") for ground in board.grounds])
+    for below, name in enumerate(needs, start=row + 2):
+        columns = [ground.measure(f"need_{name}") for ground in board.grounds]
+        page.text(below, 0, columns[0].label, made.get("label"))
+        tall = [lines_of(columns[0].label, WIDTHS[0])]
+        for place, column in enumerate(columns, start=1):
+            words = absent(column, 0, board.draft.comparison.figures)
+            page.formula(below, place, f"={board.draft.layout.absolute(column)}", words, made.get("text"))
+            tall.append(lines_of(words, WIDTHS[place] if place < len(WIDTHS) else WIDTHS[-1]))
+        page.height(below, max(tall))
+    strong = {
+        "type": "text",
+        "criteria": "begins with",
+        "value": "missed",
+        "format": page.book.add_format({"bold": 1}),
+    }
+    page.sheet.conditional_format(row + 2, 1, row + 1 + len(needs), len(board.grounds), strong)
+    return row + 2 + len(needs)
 
 
 def verdict(board: Board, number: int) -> Live:
