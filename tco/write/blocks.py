@@ -189,7 +189,7 @@ def row_labels(page: Page, block: Block) -> None:
 def head(page: Page, block: Block, column: Column, at: int, span: int) -> None:
     """A column's label, unit and mark, with its formula in words as a comment."""
     made = page.formats
-    page.wide(block.top + 1, at, span, made.get("head"), label(column.label))
+    page.wide(block.top + 1, at, span, made.get("head_apart"), label(column.label))
     unit = "" if column.unit is None else written(column.unit)
     page.wide(block.top + 2, at, span, made.get("unit"), unit)
     page.wide(block.top + 3, at, span, made.get("mark"), mark(column))
@@ -208,7 +208,7 @@ def head_lines(draft: Draft, block: Block) -> int:
     """The lines that the labels take, of this block and of those beyond the page beside it."""
     beside = [one for one in draft.layout.of(block.sheet) if one.top == block.top]
     heads = (
-        lines_of(column.label, (WIDE if one.kind == "beyond" else NARROW * span) - 0.2)
+        lines_of(column.label, (WIDE if one.kind == "beyond" else NARROW * span) - 1.2)
         for one in beside
         for column, span in zip(one.columns, one.spans, strict=True)
         if span

@@ -9,7 +9,8 @@ from tco.write.blocks import Draft
 from tco.write.page import EIGHT, NINE, Page, lines_of
 from tco.write.shared_sheets import print_setup, top
 
-HEADS = (("of", 20), ("check", 28), ("found", 62), ("why it matters", 54), ("standing", 40))
+REMARK = "remark"
+HEADS = (("of", 20), ("check", 28), (REMARK, 62), ("why it matters", 54), ("standing", 40))
 WHOLE = "the whole study"
 
 
@@ -19,10 +20,19 @@ def checks_sheet(page: Page, draft: Draft) -> None:
     top(page, "Checks: what a careful builder would remark on", line)
     for column, (_, wide) in enumerate(HEADS):
         page.sheet.set_column(column, column, wide)
-    row = block(page, 3, "found", finding_rows(draft.comparison), "No rule found anything.")
-    row = block(page, row + 1, "not looked at, for this is not stated", unseen_rows(draft.comparison), "")
+    row = block(page, 3, REMARK, finding_rows(draft.comparison), "No rule found anything.")
+    row = block(page, row + 1, "not looked at, for this is not stated", together(unseen_rows(draft.comparison)), "")
     page.sheet.freeze_panes(4, 0)
+    page.sheet.repeat_rows(3)
     print_setup(page, row, len(HEADS) - 1)
+
+
+def together(rows: Iterable[Sequence[str]]) -> list[list[str]]:
+    """What is said of several scenarios alike, once with all their names."""
+    found: dict[tuple[str, ...], list[str]] = {}
+    for name, *said in rows:
+        found.setdefault(tuple(said), []).append(name or WHOLE)
+    return [[", ".join(dict.fromkeys(own)), *said] for said, own in found.items()]
 
 
 def block(page: Page, row: int, word: str, rows: Iterable[Sequence[str]], none: str) -> int:
@@ -31,7 +41,7 @@ def block(page: Page, row: int, word: str, rows: Iterable[Sequence[str]], none: 
     if not found and not none:
         return row
     for column, (head, _) in enumerate(HEADS):
-        page.text(row, column, word if head == "found" else head, page.formats.get("mark_left"))
+        page.text(row, column, word if head == REMARK else head, page.formats.get("mark_left"))
     if not found:
         page.text(row + 1, 2, none, page.formats.get("label"))
     before: Sequence[str] = ("", "", "", "", "")

@@ -13,7 +13,7 @@ from tco.write.formats import WHOLE_MONEY
 from tco.write.layout import BEYOND, UNITS
 from tco.write.live import Live, either, fixed, sentence, size
 from tco.write.page import EIGHT, Page, lines_of
-from tco.write.shared_sheets import on_page, page_breaks, print_setup, top
+from tco.write.shared_sheets import UPRIGHT, on_page, page_breaks, print_setup, top
 
 PRICE, ENERGY = "0.000", "#,##0"
 ABOUT = (
@@ -48,8 +48,8 @@ def electricity_sheet(page: Page, draft: Draft) -> None:
         chart(page, draft, found, [key for key, *_ in shown], first)
     draw(page, draft)
     page.sheet.freeze_panes(1, 1)
-    page_breaks(page, on_page(draft, page), first=True)
-    print_setup(page, max(block.end for block in draft.layout.of(page.name)))
+    page_breaks(page, on_page(draft, page), first=True, full=UPRIGHT)
+    print_setup(page, max(block.end for block in draft.layout.of(page.name)), upright=True)
 
 
 def of_year(draft: Draft, ground: Ground, table: str, name: str) -> Live:

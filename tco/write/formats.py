@@ -67,7 +67,7 @@ BASE: dict[str, dict[str, Any]] = {
     "label": {"text_wrap": True, "valign": "vcenter"},
     "number": {"align": "right", "valign": "vcenter"},
     "may_be_words": {"valign": "vcenter"},  # numbers to the right, words to the left and on into empty cells
-    "text": {"text_wrap": True, "align": "right", "valign": "vcenter"},
+    "text": {"text_wrap": True, "align": "right", "valign": "vcenter", "indent": 1},
     "text_left": {"text_wrap": True, "align": "left", "valign": "vcenter"},
     "aside": {"text_wrap": True, "font_size": 8, "font_color": SOFT, "valign": "vcenter", "indent": 2},
     "answer": {"text_wrap": True, "font_size": 12, "valign": "top"},

@@ -20,6 +20,7 @@ from tco.write.written import again
 Line = tuple[str, str, str, str, str]
 OF = {"settings": "the study", "needs": "the needs"}
 FULL = 610.0  # points of rows on a page one page wide: A4 holds fewer than Letter, and some are to spare
+UPRIGHT = 1250.0  # the same where the paper stands upright: five years of months, say
 FAILING = "expected failures per unit; ages of what is there when it leaves"
 
 
@@ -30,10 +31,13 @@ def top(page: Page, title: str, line: str) -> None:
     page.text(1, 0, line, page.formats.get("line"))
 
 
-def print_setup(page: Page, rows: int, columns: int = UNITS) -> None:
-    """Landscape, one page wide, with its name and page number."""
+def print_setup(page: Page, rows: int, columns: int = UNITS, *, upright: bool = False) -> None:
+    """Landscape unless upright, one page wide, with its name and page number."""
     sheet = page.sheet
-    sheet.set_landscape()
+    if upright:
+        sheet.set_portrait()
+    else:
+        sheet.set_landscape()
     sheet.set_margins(left=0.4, right=0.4, top=0.5, bottom=0.55)
     sheet.fit_to_pages(1, 0)
     sheet.print_area(0, 0, max(rows - 1, 1), columns)
@@ -41,22 +45,22 @@ def print_setup(page: Page, rows: int, columns: int = UNITS) -> None:
     sheet.hide_gridlines(2)
 
 
-def page_breaks(page: Page, blocks: Sequence[Block], *, first: bool = False) -> None:
+def page_breaks(page: Page, blocks: Sequence[Block], *, first: bool = False, full: float = FULL) -> None:
     """Begin a new page before a block that would be cut, if it fits a page, and before the months.
 
-    first: whether even the first block may begin a page.
+    first: whether even the first block may begin a page. full: points of rows that a page holds.
     """
     used, breaks = page.tall(0, blocks[0].top), []
     for block, after in zip(blocks, [*blocks[1:], None], strict=True):
         height = page.tall(block.top, after.top if after else block.end)
         if (
             (first or block is not blocks[0])
-            and used + height > FULL
-            and (height <= FULL or block.table.axis == MONTHS)
+            and used + height > full
+            and (height <= full or block.table.axis == MONTHS)
         ):
             breaks.append(block.top)
             used = 0.0
-        used = (used + height) % FULL
+        used = (used + height) % full
     page.sheet.set_h_pagebreaks(breaks)
 
 

@@ -1,0 +1,115 @@
+"""Every sheet on paper: one page for the summary, none empty, nothing cut or in error, heads over all months."""
+
+from __future__ import annotations
+
+import re
+import shutil
+import subprocess
+from itertools import pairwise
+from pathlib import Path
+
+import pytest
+
+import tco
+from tco.ask.compare import Comparison
+from tco.write import charts
+from tco.write.formats import INK
+from tco.write.layout import layout
+from tco.write.workbook import write_workbook
+from tests.recalculate import PROGRAM, needs_libreoffice
+
+STUDIES = ["demo", "small", "hours"]
+A_SCENARIO, SHARED = 13, 20  # pages of a scenario's sheet with its bills, of the sheets that all share: at most
+FOOTER = re.compile(r"page \d+ of \d+")
+
+
+@pytest.fixture(scope="module", params=STUDIES)
+def printed(request: pytest.FixtureRequest, tmp_path_factory: pytest.TempPathFactory) -> tuple[Comparison, list[str]]:
+    """A study's comparison, and the text of each page as it is printed."""
+    if not shutil.which("pdftotext"):
+        pytest.skip("pdfinfo and pdftotext are not installed")
+    work = tmp_path_factory.mktemp("printed")
+    comparison = tco.compare(tco.load(tco.demo().parent / request.param))
+    write_workbook(comparison, work / "book.xlsx")
+    profile = f"-env:UserInstallation={(work / 'profile').as_uri()}"
+    command = [PROGRAM, profile, "--headless", "--convert-to", "pdf", "--outdir", str(work), str(work / "book.xlsx")]
+    subprocess.run(command, check=True, capture_output=True, timeout=400)
+    return comparison, pages_of(work / "book.pdf")
+
+
+def pages_of(path: Path) -> list[str]:
+    """The text of each page."""
+    command = ["pdftotext", "-layout", str(path), "-"]
+    return subprocess.run(command, check=True, capture_output=True, text=True).stdout.split("\f")[:-1]
+
+
+@needs_libreoffice
+def test_the_summary_is_the_first_page_and_only_that(printed: tuple[Comparison, list[str]]) -> None:
+    comparison, pages = printed
+    assert comparison.study.settings.question in pages[0]
+    for heading in ("What would change the answer", "What was assumed", "Before you decide", "in this workbook."):
+        assert heading in pages[0]
+    assert [number for number, page in enumerate(pages) if re.search(r"^ *Summary ", page, re.MULTILINE)] == [0]
+
+
+@needs_libreoffice
+def test_no_page_is_empty(printed: tuple[Comparison, list[str]]) -> None:
+    _, pages = printed
+    for number, page in enumerate(pages, start=1):
+        assert f"page {number} of {len(pages)}" in page
+        assert len(FOOTER.sub("", page).split()) > 12, f"page {number} has hardly a word"
+
+
+@needs_libreoffice
+def test_nothing_is_cut_or_in_error(printed: tuple[Comparison, list[str]]) -> None:
+    _, pages = printed
+    text = "\n".join(pages)
+    assert not re.search(r"###|#(REF|NAME|DIV/0|VALUE|NUM|N/A)|\bErr:\d", text)
+    assert not re.search(r"\b(nan|inf|None|Traceback)\b", text)
+
+
+@needs_libreoffice
+def test_there_is_a_sensible_number_of_pages(printed: tuple[Comparison, list[str]]) -> None:
+    comparison, pages = printed
+    assert len(pages) <= SHARED + A_SCENARIO * len(comparison.built.grounds)
+
+
+@needs_libreoffice
+def test_months_have_their_heads_on_every_page(printed: tuple[Comparison, list[str]]) -> None:
+    """A page with rows of months says over them what the columns are."""
+    _, pages = printed
+    rows = re.compile(r"^ *\d{4}-\d\d · month \d+", re.MULTILINE)
+    found = [page for page in pages if rows.search(page)]
+    assert found
+    for page in found:
+        above = page[: rows.search(page).start()]  # type: ignore[union-attr]
+        assert re.search(r"kWh|EUR|USD|AUD|hours|energy|factor", above), page[:600]
+
+
+@needs_libreoffice
+def test_each_scenario_has_its_pages(printed: tuple[Comparison, list[str]]) -> None:
+    comparison, pages = printed
+    feet = [page.strip().splitlines()[-1].split("  ")[0] for page in pages]
+    for sheet in layout(comparison.built).sheets.values():
+        assert feet.count(sheet) >= 3
+
+
+def lightness(colour: str) -> float:
+    """How light a colour is, 0 to 100 (CIE 1976 L*, from sRGB by IEC 61966-2-1; from memory)."""
+    parts = [int(colour[start : start + 2], 16) / 255 for start in (1, 3, 5)]
+    red, green, blue = (one / 12.92 if one <= 0.04045 else ((one + 0.055) / 1.055) ** 2.4 for one in parts)
+    y = 0.2126 * red + 0.7152 * green + 0.0722 * blue
+    return 116 * y ** (1 / 3) - 16 if y > 0.008856 else 903.3 * y
+
+
+def test_neighbours_in_a_stack_differ_in_grey() -> None:
+    """Each line of costs has a colour of its own, and is lighter or darker than the ones beside it."""
+    assert len(set(charts.FILLS)) == len(charts.FILLS)
+    for one, other in pairwise(charts.FILLS):
+        assert abs(lightness(one) - lightness(other)) > 12, (one, other)
+
+
+def test_lines_are_dark_enough_and_differ_in_dashes() -> None:
+    for colour in (INK, *charts.LINES):
+        assert lightness(colour) < 62
+    assert len(set(charts.DASHES)) == len(charts.DASHES)
