@@ -20,6 +20,9 @@ CURRENCIES = tuple(
     RSD SAR SEK SGD THB TND TRY TWD TZS UAH UGX USD UYU UZS VND XOF ZAR""".split()
 )
 
+# Those whose amounts are whole in daily use: no minor unit, or none that is still in use; ISO 4217, from memory.
+WHOLE = frozenset("CLP COP HUF IDR IRR ISK JPY KRW LBP PYG RSD TZS UGX UZS VND XOF".split())
+
 
 @cache
 def registry() -> pint.UnitRegistry[Any]:

@@ -46,7 +46,7 @@ def cheapest(draft: Draft, board: Board, place: Live, kept: str) -> Live:
         else "Cheapest: "
     )
     return sentence(
-        lead, board.name(place), ", at ", fixed(board.figure("equivalent_month", place), 2),
+        lead, board.name(place), ", at ", fixed(board.figure("equivalent_month", place), draft.digits),
         f" {draft.money} a month, spread evenly; ", fixed(board.figure("lcc", place)),
         f" {draft.money} over {kept}, each payment counted at its worth at the start (discount rate ",
         fixed(percent, 1), f" % a year{of_real_money(draft)}).",
@@ -103,7 +103,7 @@ def difference(draft: Draft, board: Board, places: tuple[Live, Live, Live], is_b
     def amounts(place: Live) -> tuple[Live, Live]:
         costs = [board.figure("lcc", one) for one in (baseline, place)]
         whole = Live(f"({costs[0].formula}-{costs[1].formula})", costs[0].value - costs[1].value)
-        return fixed(size(board.figure("saved_a_month", place)), 2), fixed(size(whole))
+        return fixed(size(board.figure("saved_a_month", place)), draft.digits), fixed(size(whole))
 
     def level(place: Live) -> Live:
         costs = [board.figure("lcc", one) for one in (baseline, place)]

@@ -52,5 +52,5 @@ def shared(draft: Draft) -> list[Live | str]:
     told = sentence(fixed(held, 1), " TB are held, ", *grown, more, ". ")
     found.append(either(Live(f"{held.formula}=0", held.value == 0), "", told))
     hour = setting(draft, "hour_value")
-    worth = sentence("An hour of upkeep is worth ", fixed(hour, 2), f" {draft.money}. ")
+    worth = sentence("An hour of upkeep is worth ", fixed(hour, draft.digits), f" {draft.money}. ")
     return [*found, either(Live(f"{hour.formula}=0", hour.value == 0), "", worth)]

@@ -13,6 +13,7 @@ from xlsxwriter.exceptions import XlsxWriterException
 
 from tco.errors import ResultError
 from tco.study import Study
+from tco.units import WHOLE
 from tco.write.fingerprint import PROPERTY, Listing, fingerprint
 from tco.write.formats import FONT, Formats
 from tco.write.page import Page
@@ -45,7 +46,7 @@ def new_book(study: Study, path: Path, paper: int = 0) -> Iterator[Book]:
     paper: A4 or LETTER; without it, what is usual where the study's money is used. Nothing in it changes from run to
     run.
     """
-    made = Book(book := Workbook(str(path), OPTIONS), Formats(book))
+    made = Book(book := Workbook(str(path), OPTIONS), Formats(book, whole=study.settings.currency in WHOLE))
     yield made
     for page in made.pages:
         page.sheet.set_paper(paper or (LETTER if study.settings.currency in LETTER_MONEY else A4))

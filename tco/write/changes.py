@@ -61,7 +61,7 @@ def kwh(draft: Draft, board: Board, places: tuple[Live, Live], times: Live) -> L
     price = Live(f"IF({has.formula},{one.formula},{other.formula})", one.value if has.value else other.value)
     then = Live(f"{times.formula}*{price.formula}", times.value * price.value)
     some = Live(f"{price.formula}>0", price.value > 0)
-    return either(some, sentence(" (", fixed(then, 3), f" {draft.money} for a kWh)"), "")
+    return either(some, sentence(" (", fixed(then, 3), f" {draft.money} for a kWh, on average)"), "")
 
 
 def by_needs(draft: Draft, board: Board) -> Live:
@@ -77,6 +77,6 @@ def by_needs(draft: Draft, board: Board) -> Live:
     apart = Live(f"{month.formula}-INDEX({span},{place.formula})", month.value - months[place.value - 1])
     told = sentence(
         "Needs: without those it misses or leaves unknown, ", board.name(place), " would come first, ",
-        fixed(apart, 2), f" {draft.money} a month below ", board.name(first), ".",
+        fixed(apart, draft.digits), f" {draft.money} a month below ", board.name(first), ".",
     )  # fmt: skip
     return either(lower, told, "")

@@ -79,14 +79,15 @@ BASE["head_apart"] = BASE["head"] | {"indent": 1}  # where heads of neighbours w
 
 
 class Formats:
-    """A workbook's formats, each made once."""
+    """A workbook's formats, each made once; whole: amounts of money have no digits after the point."""
 
-    def __init__(self, book: Any) -> None:
-        self.book = book
+    def __init__(self, book: Any, *, whole: bool = False) -> None:
+        self.book, self.whole = book, whole
         self.made: dict[tuple[str, str, bool, bool], Any] = {}
 
     def get(self, name: str, number: str = "", *, live: bool = False, last: bool = False) -> Any:
         """A format by name; `number`: a number format; live: may be changed; last: a thin line under it."""
+        number = WHOLE_MONEY if self.whole and number == MONEY else number
         key = (name, number, live, last)
         if key not in self.made:
             spec = {"font_name": FONT, "font_size": 9, "font_color": INK, **BASE[name]}

@@ -22,17 +22,17 @@ def how_sure(draft: Draft, board: Board) -> Live | str:
     kept = [f"ROUND({board.cell('lcc', row)},2)={cents(board.measure(row, 'lcc').value)!r}" for row in rows] + [
         f"{board.cell('order', row)}={place}" for place, row in enumerate(rows, start=1)
     ]
-    return either(Live(f"AND({','.join(kept)})", True), said(found, draft.money), CHANGED)
+    return either(Live(f"AND({','.join(kept)})", True), said(found, draft.money, draft.digits), CHANGED)
 
 
-def said(found: Sure, money: str) -> str:
+def said(found: Sure, money: str, digits: int) -> str:
     """What the draws say."""
     if found.is_certain and not found.inputs:
         return (
             "How sure: this study leaves nothing to chance, neither failures nor inputs (ranges.csv), so how far "
             "costs may lie apart is not known. A small difference decides nothing."
         )
-    low, high = (fixed(Live("", value), 2).value for value in (found.low, found.high))
+    low, high = (fixed(Live("", value), digits).value for value in (found.low, found.high))
     apart = f"{low} {money}" if low == high else f"{low} to {high} {money}"
     varied = f" and {found.inputs} input{'s' * (found.inputs != 1)} of ranges.csv" if found.inputs else ""
     drawn = f"in eight of ten of {DRAWS:,} draws (of what fails{varied})"

@@ -45,7 +45,7 @@ def missed(board: Board, ground: Ground, name: str) -> Live:
     month = Live(layout.absolute(since), float(figures[since][0]))
     start = Live(f"{month.formula}=0", month.value == 0)
     when = either(start, "", sentence(" from month ", fixed(month)))
-    digits = DIGITS.get(unit, 2 if ground.money in unit else 0)
+    digits = DIGITS.get(unit, board.draft.digits if ground.money in unit else 0)
     shown = "%" if short.percent else unit
     over = " too much" if name in AT_MOST else " short"
     return sentence(

@@ -17,8 +17,9 @@ from tco.write.formats import INK
 from tco.write.layout import layout
 from tco.write.workbook import write_workbook
 from tests.recalculate import PROGRAM, needs_libreoffice
+from tests.studies import write_study
 
-STUDIES = ["demo", "small", "hours"]
+STUDIES = ["demo", "small", "hours", "large"]
 A_SCENARIO, SHARED = 13, 20  # pages of a scenario's sheet with its bills, of the sheets that all share: at most
 FOOTER = re.compile(r"page \d+ of \d+")
 
@@ -29,12 +30,31 @@ def printed(request: pytest.FixtureRequest, tmp_path_factory: pytest.TempPathFac
     if not shutil.which("pdftotext"):
         pytest.skip("pdfinfo and pdftotext are not installed")
     work = tmp_path_factory.mktemp("printed")
-    comparison = tco.compare(tco.load(tco.demo().parent / request.param))
+    folder = large(work / "study") if request.param == "large" else tco.demo().parent / request.param
+    comparison = tco.compare(tco.load(folder))
     write_workbook(comparison, work / "book.xlsx")
     profile = f"-env:UserInstallation={(work / 'profile').as_uri()}"
     command = [PROGRAM, profile, "--headless", "--convert-to", "pdf", "--outdir", str(work), str(work / "book.xlsx")]
     subprocess.run(command, check=True, capture_output=True, timeout=400)
     return comparison, pages_of(work / "book.pdf")
+
+
+def large(folder: Path) -> Path:
+    """A study in a money of large amounts: thousands of millions."""
+    lists = {
+        name: f"part,quantity,price,idle,failures,resale\nbox,{count},{price} VND,40 W,drives,fair\n"
+        for name, count, price in (("minis", 4, 41234567.89), ("servers", 400, 9876543.21))
+    }
+    study = ("currency,EUR,,", "currency,VND,,\ninflation,3 %,,")
+    tariffs = "tariff,start,price\nhousehold,2026-01,2906 VND/kWh\n"
+    fees = "scenario,fee,amount,amount per TB\nrented,storage,250000 VND/month,125000 VND/TB/month\n"
+    once = "scenario,what,month,amount\nservers,a cellar,0,2345678901 VND\n"
+    write_study(
+        folder, **lists, study=study, tariffs=tariffs, fees=fees, one_offs=once, exchange=None, nodes=None
+    )
+    path = folder / "study.csv"
+    path.write_text(path.read_text(encoding="utf-8").replace("15 EUR/h", "150000 VND/h"), encoding="utf-8")
+    return folder
 
 
 def pages_of(path: Path) -> list[str]:
@@ -83,7 +103,7 @@ def test_months_have_their_heads_on_every_page(printed: tuple[Comparison, list[s
     assert found
     for page in found:
         above = page[: rows.search(page).start()]  # type: ignore[union-attr]
-        assert re.search(r"kWh|EUR|USD|AUD|hours|energy|factor", above), page[:600]
+        assert re.search(r"kWh|VND|EUR|USD|AUD|VND|hours|energy|factor", above), page[:600]
 
 
 @needs_libreoffice
