@@ -7,7 +7,7 @@ from dataclasses import dataclass
 from tco.ask.compare import Comparison
 from tco.ask.simulate import simulate
 from tco.ask.simulated import Duel
-from tco.errors import FigureError
+from tco.errors import TcoError
 from tco.model.measure import LEVEL
 
 DRAWS = 1000  # a share's standard error is at most 1.6 points: enough for "in eight of ten"
@@ -48,7 +48,7 @@ class Sure:
 
 
 def sure(comparison: Comparison) -> Sure | None:
-    """Draw the first of the ranking and the next one; None where a range leaves no figure, which tco simulate tells.
+    """Draw the first of the ranking and the next one; None where that cannot be drawn: tco simulate says why.
 
     The same comparison gives the same figures, those of `simulate` with as many draws.
     """
@@ -56,7 +56,7 @@ def sure(comparison: Comparison) -> Sure | None:
     second = next((name for name in others if name in comparison.among), "")
     try:
         found = simulate(comparison, DRAWS, only=[name for name in (first, second) if name])
-    except FigureError:
+    except TcoError:
         return None
     month = next(one.equivalent_month for one in found.outcomes if one.scenario == first)
     apart = less(found.duels[0], first) if second else (0.0, 0.0, 0.0)

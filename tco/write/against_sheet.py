@@ -66,7 +66,7 @@ def against_sheet(page: Page, draft: Draft) -> None:
     """The whole sheet."""
     name = draft.comparison.built.baseline.scenario.scenario
     page.sheet.set_column(0, 0, LEFT)
-    page.sheet.set_column(1, FINDING - 2, max(WIDE, draft.narrow))
+    page.sheet.set_column(1, FINDING - 2, WIDE)
     several = len(draft.comparison.built.grounds) > 1
     title = f"Against {name}: what more investment brings" if several else "How long to keep it"
     top(page, title, "Every figure follows the inputs. Where there is none, its place says why.")

@@ -4,7 +4,6 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from dataclasses import dataclass
-from functools import cached_property
 from typing import Any
 
 from tco.ask.compare import Comparison
@@ -14,7 +13,7 @@ from tco.units import WHOLE, written
 from tco.write.formats import number_format
 from tco.write.formulas import column_formulas
 from tco.write.layout import BEYOND, UNITS, Block, Layout, is_card
-from tco.write.page import EIGHT, NINE, Page, lines_of
+from tco.write.page import EIGHT, Page, lines_of
 from tco.write.rows import BY_NAME, WITHOUT_EFFECT, aside, rows_of
 
 LABELS, NARROW, WIDE = 31.0, 9.4, 20.0  # widths of columns, in characters
@@ -41,22 +40,6 @@ class Draft:
         """Digits after the point of an amount."""
         return 0 if self.money in WHOLE else 2
 
-    @cached_property
-    def narrow(self) -> float:
-        """How wide a narrow column must be for the largest amount, in characters."""
-        return max(NARROW, (len(f"{self.largest:,.{self.digits}f}") + 2) / NINE)
-
-    @cached_property
-    def largest(self) -> float:
-        """The largest amount of money without its sign."""
-        amounts = (self.comparison.of(column) for column in self.layout.spots if is_amount(column, self.money))
-        return max((float(abs(one).max()) for one in amounts if len(one)), default=0.0)
-
-
-def is_amount(column: Column, money: str) -> bool:
-    """Whether a column is an amount of money, per whatever."""
-    return column.unit is not None and money in written(column.unit)
-
 
 def draw(page: Page, draft: Draft) -> None:
     """All blocks of a page."""
@@ -69,13 +52,13 @@ def draw(page: Page, draft: Draft) -> None:
             limit(page, draft, column)
 
 
-def widths(page: Page, draft: Draft) -> None:
+def widths(page: Page) -> None:
     """The widths that all pages share, and what stands beyond the page."""
     page.sheet.set_column(0, 0, LABELS)
-    page.sheet.set_column(1, UNITS, draft.narrow)
+    page.sheet.set_column(1, UNITS, NARROW)
     page.sheet.set_column(UNITS + 1, UNITS + 1, 3)
     last = BEYOND + 200
-    page.sheet.set_column(BEYOND, last, max(WIDE, draft.narrow))
+    page.sheet.set_column(BEYOND, last, WIDE)
 
 
 def heading(page: Page, row: int, text: str, left: int = 0, right: int = UNITS) -> None:

@@ -49,6 +49,7 @@ def new_book(study: Study, path: Path, paper: int = 0) -> Iterator[Book]:
     made = Book(book := Workbook(str(path), OPTIONS), Formats(book, whole=study.settings.currency in WHOLE))
     yield made
     for page in made.pages:
+        page.widen()
         page.sheet.set_paper(paper or (LETTER if study.settings.currency in LETTER_MONEY else A4))
     book.formats[0].set_font_name(FONT)
     book.formats[0].set_font_size(10)  # its digits are as wide as XlsxWriter takes them to be

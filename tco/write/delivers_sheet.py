@@ -42,7 +42,7 @@ def delivers_sheet(page: Page, draft: Draft) -> None:
     """The whole sheet: what each scenario delivers, and which needs it meets."""
     board = board_of(draft)
     for column, wide in enumerate(WIDTHS):
-        page.sheet.set_column(column, column, max(wide, draft.narrow) if column > 2 else wide)
+        page.sheet.set_column(column, column, wide)
     about = (
         "At its worst over the horizon; every figure follows the inputs. How it comes about: the scenarios' sheets."
     )

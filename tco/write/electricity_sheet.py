@@ -33,7 +33,7 @@ def billed_grounds(draft: Draft) -> list[Ground]:
 
 def electricity_sheet(page: Page, draft: Draft) -> None:
     """The whole sheet."""
-    widths(page, draft)
+    widths(page)
     top(page, "Electricity: the home's bill without and with each build", "")
     page.wide(1, 0, UNITS + 1, page.formats.get("hint"), ABOUT)
     page.height(1, lines_of(ABOUT, 185, EIGHT))

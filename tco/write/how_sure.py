@@ -9,7 +9,7 @@ from tco.write.board import Board
 from tco.write.live import Live, either, fixed
 
 CHANGED = "How sure: costs were changed here since tco drew what may happen; run tco compare on the changed study."
-NOT_DRAWN = "How sure: a range in ranges.csv leaves no figure; tco simulate says which."
+NOT_DRAWN = "How sure: that cannot be drawn as the study stands; tco simulate says why."
 
 
 def how_sure(draft: Draft, board: Board) -> Live | str:

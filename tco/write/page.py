@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from typing import Any
 
 from xlsxwriter.worksheet import Worksheet
@@ -9,6 +10,9 @@ from xlsxwriter.worksheet import Worksheet
 from tco.write.fingerprint import Listing
 from tco.write.formats import Formats
 
+USUAL_COLUMN = 8.43  # characters; as programs have it
+LETTER = 11.4  # points of a font that is one unit of width to a digit, with some to spare
+WIDEST = 60.0
 USUAL_ROW, TALLEST_ROW = 15.0, 409.0  # points; no program takes a taller one
 
 
@@ -18,6 +22,15 @@ class PlainSheet(Worksheet):  # type: ignore[misc]
     The library searches each formula for thirty functions too new to stand without a prefix. Ours has none of them (a
     test holds that), and the searches took half the time of writing. Should the method change its name, they return.
     """
+
+    def __init__(self) -> None:
+        super().__init__()
+        self.widths: dict[int, float] = {}
+
+    def set_column(self, first: int, last: int, width: float, *more: Any) -> Any:
+        """As the library has it; widths are kept, so that a column can be made wider where its figures need it."""
+        self.widths |= dict.fromkeys(range(first, last + 1), width)
+        return super().set_column(first, last, width, *more)
 
     def _prepare_formula(self, formula: str, expand_future_functions: bool = False) -> str:  # noqa: ARG002
         return formula.removeprefix("=")
@@ -32,6 +45,7 @@ class Page:
         self.formats = formats
         self.cells = listing.setdefault(name, {})
         self.heights: dict[int, float] = {}
+        self.largest: dict[tuple[int, Any], float] = {}  # by column and look: the number that needs most room
 
     def text(self, row: int, column: int, text: str, look: Any) -> None:
         """A text, never taken for a formula or a number; an empty one leaves the cell empty."""
@@ -46,12 +60,27 @@ class Page:
         value += 0.0  # a negative zero would be written as -0
         self.sheet.write_number(row, column, value, look)
         self.cells[row, column] = value
+        self.measure(column, value, look)
 
     def formula(self, row: int, column: int, formula: str, value: Any, look: Any) -> None:
         """A live formula with its stored result."""
         stored = value if isinstance(value, str) else float(value) + 0.0
         self.sheet.write_formula(row, column, formula, look, stored)
         self.cells[row, column] = formula
+        if not isinstance(stored, str):
+            self.measure(column, stored, look)
+
+    def measure(self, column: int, value: float, look: Any) -> None:
+        """Keep the largest number of a column, by how it looks."""
+        if abs(value) > self.largest.get((column, look), 0.0):
+            self.largest[column, look] = abs(value)
+
+    def widen(self) -> None:
+        """Make columns as wide as their largest numbers, which would be shown as ### otherwise."""
+        for (column, look), value in self.largest.items():
+            wide = room_for(value, look)
+            if wide > self.sheet.widths.get(column, USUAL_COLUMN):
+                self.sheet.set_column(column, column, wide)
 
     def wide(self, row: int, column: int, span: int, look: Any, text: str = "") -> None:
         """A text over several columns; write another kind of value over its first cell afterwards if need be."""
@@ -79,6 +108,18 @@ class Page:
 
 
 NINE, EIGHT, BOLD, TWELVE = 1.27, 1.42, 1.1, 0.98  # letters of a size to a column's unit of width, with some to spare
+
+
+def room_for(value: float, look: Any) -> float:
+    """How wide a column must be for a number as it looks, with a sign and some to spare; 0 where any will do."""
+    if look.num_format in (0, "General"):
+        return 0.0
+    sample = look.num_format.split(";")[0]
+    shown, percent = re.search(r"0\.([0#]+)", sample), "%" in sample
+    beside = sum(map(len, re.findall(r'"(.*?)"', sample)))
+    digits = len(shown.group(1)) if shown else 0
+    text = f"{value * (100 if percent else 1):,.{digits}f}"
+    return min(WIDEST, (len(text) + 2 + percent + beside) * float(look.font_size) / LETTER)
 
 
 def lines_of(text: str, columns: float, letters: float = NINE) -> int:

@@ -22,7 +22,7 @@ FINDING = BEYOND  # right of the page, the first row keeps the chart's title
 
 def scenario_sheet(page: Page, draft: Draft, ground: Ground, kept: Written) -> None:
     """The whole sheet."""
-    widths(page, draft)
+    widths(page)
     name, title = ground.scenario.scenario, ground.scenario.title
     about = f"{name}: {title}" if title not in ("", name) else name
     top(page, about, "")

@@ -66,7 +66,7 @@ def page_breaks(page: Page, blocks: Sequence[Block], *, first: bool = False, ful
 
 def assumptions(page: Page, draft: Draft) -> None:
     """What several scenarios share."""
-    widths(page, draft)
+    widths(page)
     top(page, "Assumptions: what all scenarios share", HOW_TO_READ)
     draw(page, draft)
     end = noted(page, draft, draft.layout.rooms[names.ASSUMPTIONS])
@@ -94,7 +94,7 @@ def on_page(draft: Draft, page: Page) -> list[Block]:
 
 def calendar(page: Page, draft: Draft) -> None:
     """The months that all scenarios share."""
-    widths(page, draft)
+    widths(page)
     zone = draft.comparison.study.settings.time_zone
     line = (
         f"True hours of each month in {zone}; what a payment then is worth at the start; data held; price of a kWh."
@@ -109,7 +109,7 @@ def calendar(page: Page, draft: Draft) -> None:
 
 def curves(page: Page, draft: Draft) -> list[Entry]:
     """Failure curves for information, and what resale curves come to by age. Returns the failure curves' cells."""
-    widths(page, draft)
+    widths(page)
     line = (
         "Failure curves take effect only when tco runs again; the points of the resale curves stand on Assumptions."
     )

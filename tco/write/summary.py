@@ -66,7 +66,7 @@ def summary(page: Page, draft: Draft, kept: Written) -> None:
     """The whole sheet."""
     made, study = page.formats, draft.comparison.study
     for column, wide in enumerate(WIDTHS):
-        page.sheet.set_column(column, column, max(wide, draft.narrow) if column > 2 else wide)
+        page.sheet.set_column(column, column, wide)
     page.text(0, 0, study.settings.question, made.get("question"))
     page.sheet.set_row(0, 27)
     baseline = draft.comparison.built.baseline.scenario.scenario

@@ -12,7 +12,11 @@ import pytest
 
 import tco
 from tco.ask.compare import Comparison
-from tco.write import charts
+from tco.ask.reprice import repriced
+from tco.ask.simulate import simulate
+from tco.model import line_inputs
+from tco.read.revise import NewPrice, revise
+from tco.write import chance, charts, reprice, vary
 from tco.write.formats import INK
 from tco.write.layout import layout
 from tco.write.workbook import write_workbook
@@ -33,10 +37,15 @@ def printed(request: pytest.FixtureRequest, tmp_path_factory: pytest.TempPathFac
     folder = large(work / "study") if request.param == "large" else tco.demo().parent / request.param
     comparison = tco.compare(tco.load(folder))
     write_workbook(comparison, work / "book.xlsx")
-    profile = f"-env:UserInstallation={(work / 'profile').as_uri()}"
-    command = [PROGRAM, profile, "--headless", "--convert-to", "pdf", "--outdir", str(work), str(work / "book.xlsx")]
-    subprocess.run(command, check=True, capture_output=True, timeout=400)
+    print_all([work / "book.xlsx"], work)
     return comparison, pages_of(work / "book.pdf")
+
+
+def print_all(books: list[Path], work: Path) -> None:
+    """Workbooks as PDF, in a folder."""
+    profile = f"-env:UserInstallation={(work / 'profile').as_uri()}"
+    command = [PROGRAM, profile, "--headless", "--convert-to", "pdf", "--outdir", str(work), *map(str, books)]
+    subprocess.run(command, check=True, capture_output=True, timeout=400)
 
 
 def large(folder: Path) -> Path:
@@ -49,9 +58,7 @@ def large(folder: Path) -> Path:
     tariffs = "tariff,start,price\nhousehold,2026-01,2906 VND/kWh\n"
     fees = "scenario,fee,amount,amount per TB\nrented,storage,250000 VND/month,125000 VND/TB/month\n"
     once = "scenario,what,month,amount\nservers,a cellar,0,2345678901 VND\n"
-    write_study(
-        folder, **lists, study=study, tariffs=tariffs, fees=fees, one_offs=once, exchange=None, nodes=None
-    )
+    write_study(folder, **lists, study=study, tariffs=tariffs, fees=fees, one_offs=once, exchange=None, nodes=None)
     path = folder / "study.csv"
     path.write_text(path.read_text(encoding="utf-8").replace("15 EUR/h", "150000 VND/h"), encoding="utf-8")
     return folder
@@ -133,3 +140,25 @@ def test_lines_are_dark_enough_and_differ_in_dashes() -> None:
     for colour in (INK, *charts.LINES):
         assert lightness(colour) < 62
     assert len(set(charts.DASHES)) == len(charts.DASHES)
+
+
+@needs_libreoffice
+def test_the_other_workbooks_cut_no_large_sum(tmp_path: Path) -> None:
+    """What simulate, vary and reprice write, in the money of large amounts."""
+    folder = large(tmp_path / "study")
+    comparison = tco.compare(tco.load(folder))
+    offered = revise(folder, [NewPrice("3200 VND/kWh", "2028-01", "")], line_inputs())
+    books = {
+        "simulate": lambda path: chance.write_workbook(simulate(comparison, 500), path),
+        "vary": lambda path: vary.write_workbook(tco.vary(comparison, grid=("electricity price", "years")), path),
+        "reprice": lambda path: reprice.write_workbook(
+            repriced(tco.compare(offered.before), tco.compare(offered.after), offered.added), path, ""
+        ),
+    }
+    for name, write in books.items():
+        write(tmp_path / f"{name}.xlsx")
+    print_all([tmp_path / f"{name}.xlsx" for name in books], tmp_path)
+    for name in books:
+        text = "\n".join(pages_of(tmp_path / f"{name}.pdf"))
+        assert "VND" in text
+        assert "###" not in text
