@@ -12,9 +12,9 @@ from typing import Any
 
 from tco.write.formats import FONT, INK, SOFT, WHOLE_MONEY
 
-FILLS = (
-    "#16324F", "#F1E8D2", "#D99A00", "#8C2F3A", "#BFDDE2", "#6B7A38", "#DDB7D1", "#111111", "#A9D18E", "#6F4E9A",
-    "#F3B08C", "#2F6F6A",
+FILLS = (  # in the order of the cost lines
+    "#16324F", "#6B7A38", "#F1E8D2", "#D99A00", "#BFDDE2", "#8C2F3A", "#F3B08C", "#A9D18E", "#262626", "#6F4E9A",
+    "#B08968", "#DDB7D1",
 )  # fmt: skip
 LINES = ("#16324F", "#C77700", "#2F8F83", "#8C2F5E", "#5B6B1E", "#777777")
 DASHES = ("long_dash", "dash", "round_dot", "long_dash_dot", "square_dot", "long_dash_dot_dot")
