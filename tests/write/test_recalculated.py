@@ -154,9 +154,7 @@ def test_the_answer_against_a_dearer_baseline(books):
     first, second, third, _ = answer(books, "demo")
     assert first.startswith("Cheapest of those that meet all needs: quiet minis, at ")
     assert re.match(r"That is [\d.,]+ EUR a month less than old servers, the baseline, and ", second)
-    assert third.startswith(
-        "At the start quiet minis takes 2,980 EUR, old servers 2,071 EUR. Resale left out, quiet "
-    )
+    assert third.startswith("Paid at the start: 2,980 EUR for quiet minis, 2,071 EUR for old servers. Resale left ")
     assert third.endswith("quiet minis has cost less than the baseline from month 9 (2027-08) to the end.")
 
 
@@ -164,7 +162,7 @@ def test_the_answer_where_the_baseline_is_cheapest(books):
     first, second, third, _ = answer(books, "baseline cheapest")
     assert first.startswith("Cheapest: quiet minis, at ")
     assert second.startswith("It is the baseline. The next one, rented space, costs ")
-    assert third.startswith("At the start rented space takes ")
+    assert third.startswith("Paid at the start: 199 EUR for rented space, ")
     assert re.search(r"has cost more than the baseline from month \d\d \(20\d\d-\d\d\) to the end\.$", third)
 
 
