@@ -14,7 +14,7 @@ from __future__ import annotations
 from typing import TYPE_CHECKING, Any
 
 if TYPE_CHECKING:
-    from tco.api import Comparison, Study, bills, breakeven, compare, demo, lines, load, measures, save, vary
+    from tco.api import Comparison, Study, bills, breakeven, compare, demo, lines, load, measures, new, save, vary
 
 __all__ = [
     "Comparison",
@@ -26,6 +26,7 @@ __all__ = [
     "lines",
     "load",
     "measures",
+    "new",
     "save",
     "vary",
 ]

@@ -17,6 +17,7 @@ if TYPE_CHECKING:
 
     from tco.ask.breakeven import BreakEvens
     from tco.ask.vary import Variation
+    from tco.start.answers import Answers
 
 
 def load(study: str | Path, *, horizon: int | None = None) -> Study:
@@ -30,6 +31,38 @@ def load(study: str | Path, *, horizon: int | None = None) -> Study:
 def demo() -> Path:
     """The folder of the demo study that travels with the tool."""
     return data_folder() / "demo"
+
+
+def new(
+    folder: str | Path,
+    *,
+    region: str | None = None,
+    currency: str | None = None,
+    price: str | None = None,
+    rate: str | None = None,
+    drive_price: str | None = None,
+    room: str | None = None,
+    builds: Sequence[str] = (),
+) -> list[Path]:
+    """Make a starting study in a new or empty folder; returns its files. Raises AskedError, ResultError.
+
+    Each answer is a text as the options of `tco new` take it (`"Germany"`, `"20 TB"`); what is left out is taken.
+    """
+    from tco.start.answers import answered
+
+    said = {"region": region, "currency": currency, "price": price, "rate": rate, "drive": drive_price, "room": room}
+    given = {name: text for name, text in said.items() if text is not None}
+    return write_study(answered(given | ({"build": ",".join(builds)} if builds else {})), Path(folder))
+
+
+def write_study(answers: Answers, folder: Path) -> list[Path]:
+    """The files of a starting study, once they have been read without a problem."""
+    from datetime import date
+
+    from tco.start.study import started
+    from tco.write.new_folder import write_new
+
+    return write_new(started(answers, date.today(), line_inputs()), folder, load)
 
 
 def lines(comparison: Comparison) -> pd.DataFrame:
@@ -102,14 +135,17 @@ def kept_for(comparison: Comparison, months: int) -> Comparison | None:
     return compare(load(study.folder, horizon=months), against=comparison.built.baseline.scenario.scenario)
 
 
-def save(comparison: Comparison, folder: str | Path = "out", *, replace: bool = False) -> list[Path]:
+def save(
+    comparison: Comparison, folder: str | Path = "out", *, replace: bool = False, html: bool = False
+) -> list[Path]:
     """Write comparison.xlsx and the CSV files, whole or not at all; raises ResultError.
 
-    replace: whether a workbook that a person has changed may be overwritten.
+    replace: whether a workbook that a person has changed may be overwritten. html: comparison.html as well, a page to
+    send.
     """
     from tco.write.results import write_results
 
-    return write_results(comparison, Path(folder), replace=replace)
+    return write_results(comparison, Path(folder), replace=replace, html=html)
 
 
 __all__ = [
@@ -122,6 +158,7 @@ __all__ = [
     "lines",
     "load",
     "measures",
+    "new",
     "save",
     "vary",
 ]

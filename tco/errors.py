@@ -112,17 +112,22 @@ class ResultError(TcoError):
 
 
 class UnknownNameError(TcoError):
-    """A scenario, line or month that the study does not have; says which names it has."""
+    """A scenario, line or month that the study does not have; says which names it has.
 
-    def __init__(self, kind: str, found: str, names: Iterable[str]) -> None:
+    meant: the one that may be meant, if the caller knows better than by its letters.
+    """
+
+    def __init__(self, kind: str, found: str, names: Iterable[str], meant: Sequence[str] | None = None) -> None:
         known = list(names)
-        super().__init__(kind, found, tuple(known))
-        near = get_close_matches(found, known, n=1, cutoff=0.5)
+        super().__init__(kind, found, tuple(known), meant)
+        by_fold = {name.casefold(): name for name in known}
+        close = get_close_matches(found.casefold(), by_fold, n=1, cutoff=0.5)
+        near = [by_fold[name] for name in close] if meant is None else meant
         self.text = f"there is no {kind} '{found}'" + (f"; did you mean '{near[0]}'?" if near else "")
-        self.known = known
+        self.known, self.meant = known, meant
 
     def __str__(self) -> str:
-        return f"{self.text}\nthere are: {', '.join(self.known)}"
+        return f"{self.text}\nthere are: {'; '.join(self.known)}"
 
 
 class DrawsError(TcoError):

@@ -33,6 +33,7 @@ ROOMS = {
     "read": set(),
     "engine": set(),
     "model": {"engine"},
+    "start": {"read"},
     "ask": {"engine", "model", "read"},  # of read only types, see below
     "write": {"engine", "model", "ask"},
 }
@@ -47,6 +48,8 @@ LIBRARIES = {
     "pandas": {"read/", "write/"},
     "numpy_financial": {"ask/"},
     "scipy": {"model/shelf.py", "ask/"},
+    "jinja2": {"write/page_to_send/"},
+    "wcwidth": {"write/lines.py"},
 }
 
 

@@ -312,7 +312,7 @@ def test_the_tables_fit_the_screen_with_long_names_and_large_sums(tmp_path: Path
     lines = run(folder, *PRICE, "--out", tmp_path / "out").output.split("\nwritten:")[0].splitlines()
     assert max(map(len, lines)) <= 80
     assert any(line.startswith("1,000 EUR") for line in lines)
-    assert any(line.startswith("an uncomm…et minis") for line in lines)
+    assert name in lines
 
 
 def test_names_that_look_like_formulas_are_defused(tmp_path: Path) -> None:

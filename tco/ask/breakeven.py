@@ -34,6 +34,7 @@ class Level:
     input: None for the years it is kept, whose values are months. costs: what both cost at each meeting.
     cheaper: the scenario that costs less at the low end; empty where they cost the same at every value.
     depends: whether what lies between them depends on the input. price: of a kWh as it is, where that is the input.
+    money: the study's, in which they cost that.
     """
 
     one: str
@@ -46,6 +47,7 @@ class Level:
     cheaper: str
     depends: bool
     price: Figure = ""
+    money: str = ""
 
     @property
     def label(self) -> str:
@@ -211,7 +213,8 @@ def level(
     found, costs = tuple(own for own, _ in met), tuple(cost for _, cost in met)
     cheaper = {1: names[1], -1: names[0], 0: ""}[side]
     depends = bool(np.ptp(apart) >= LEVEL)
-    return Level(names[0], names[1], one, float(values[0]), float(values[-1]), found, costs, cheaper, depends, price)
+    ends, money = (float(values[0]), float(values[-1])), comparison.study.settings.currency
+    return Level(names[0], names[1], one, *ends, found, costs, cheaper, depends, price, money)
 
 
 def price_of(comparison: Comparison, grounds: Sequence[Ground]) -> Figure:

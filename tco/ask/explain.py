@@ -13,17 +13,22 @@ from tco.engine import Array, Call, Column, Figures, Node, Ref, absent, cell_tex
 from tco.errors import UnknownNameError
 from tco.model import Ground
 from tco.model.calendar import MONTHS
+from tco.units import written
 
 OVER_THE_HORIZON = {"total": "undiscounted"}  # lines whose measure has another name
-SHOWN = 12  # rows of one column; more are counted, not listed
 
 
 @dataclass(frozen=True)
 class Entry:
-    """One figure: its row, value, formula with its numbers (empty where given), its cell, where it is from."""
+    """One figure: its row, value, formula with its numbers (empty where given), its cell, where it is from.
+
+    value: with its unit, as people write it. amount: the number in full, or the words that stand in its place.
+    """
 
     row: str
     value: str
+    amount: float | str
+    unit: str
     numbers: str
     cell: str
     origin: str
@@ -36,7 +41,6 @@ class Block:
     label: str
     words: str
     entries: tuple[Entry, ...]
-    more: int
     scenario: str
 
 
@@ -194,11 +198,11 @@ def named(block: Block, ground: Ground) -> Block:
 
 def block(column: Column, rows: list[int], figures: Figures, cell: Callable[[Column, int], str]) -> Block:
     """One column as it is shown."""
-    entries = tuple(entry(column, row, figures, cell) for row in rows[:SHOWN])
+    entries = tuple(entry(column, row, figures, cell) for row in rows)
     words = "" if column.formula is None else in_words(column.formula, column.table.scenario)
     if column.is_words:
         words = "by number: " + ", ".join(f"{number} {text}" for number, text in enumerate(column.words, start=1))
-    return Block(titled(column), words, entries, max(0, len(rows) - SHOWN), column.table.scenario)
+    return Block(titled(column), words, entries, column.table.scenario)
 
 
 def titled(column: Column) -> str:
@@ -211,8 +215,16 @@ def entry(column: Column, row: int, figures: Figures, cell: Callable[[Column, in
     """One figure as it is shown."""
     formula = None if absent(column, row, figures) else column.formula
     numbers = "" if formula is None else in_numbers(formula, row, figures)
-    value = cell_text(column, row, figures)
-    return Entry(row_name(column, row), value, numbers, cell(column, row), origin(column, row))
+    value, (amount, unit) = cell_text(column, row, figures), amount_of(column, row, figures)
+    return Entry(row_name(column, row), value, amount, unit, numbers, cell(column, row), origin(column, row))
+
+
+def amount_of(column: Column, row: int, figures: Figures) -> tuple[float | str, str]:
+    """A figure as a number in full, with its unit; words where it is none."""
+    blank = bool(column.blank) and column.blank[row]
+    if column.unit is None or blank or absent(column, row, figures):
+        return cell_text(column, row, figures), ""
+    return float(figures[column][row]), written(column.unit)
 
 
 def row_name(column: Column, row: int) -> str:

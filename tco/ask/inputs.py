@@ -6,24 +6,23 @@ on many: all amounts of all tariffs, all failure curves or one, what all sales f
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Iterator, Mapping, Sequence
+from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass, replace
-from difflib import get_close_matches
 
 import numpy as np
 
 from tco.addresses import folded
 from tco.ask.compare import Comparison
+from tco.ask.input_names import near, why_not
 from tco.ask.reprice import amounts
 from tco.cell import Cell
 from tco.engine import Array, Column
-from tco.errors import UnknownNameError
+from tco.errors import AskedError, UnknownNameError
 from tco.model import Ground
 from tco.model.slots import with_failure_rates
 from tco.ranges import ELECTRICITY, FAILURES, RESALE, failure_rate_of
 from tco.units import written
 
-SHOWN = 6  # names that a misspelt one may mean
 Spot = tuple[Column, int]  # a cell of the model: a given column and a row
 
 
@@ -112,7 +111,7 @@ def stated(column: Column) -> list[Spot]:
 
 
 def find(comparison: Comparison, name: str, scenario: str = "") -> Input:
-    """The input of a name, in one scenario if that is named; raises UnknownNameError with near names."""
+    """The input of a name, in one scenario if that is named; raises UnknownNameError with near names, AskedError."""
     return found_in(inputs(comparison), comparison, name, scenario)
 
 
@@ -120,18 +119,13 @@ def found_in(known: Mapping[str, Input], comparison: Comparison, name: str, scen
     """See find; known: the comparison's inputs."""
     wanted = folded(name)
     found = known.get(name) or next((one for key, one in known.items() if folded(key) == wanted), None)
-    if found is None:
-        raise UnknownNameError("input", name, near(name, known))
-    return within(comparison, found, scenario) if scenario else found
-
-
-def near(name: str, known: Iterable[str]) -> list[str]:
-    """The names that a misspelt one may mean, those most like it first; a study has hundreds."""
-    words, by_fold = set(folded(name).split()), {folded(one): one for one in known}
-    alike = [one for one in by_fold if words <= set(one.split())]
-    close = get_close_matches(folded(name), by_fold, n=SHOWN, cutoff=0.4)
-    found = [by_fold[one] for one in dict.fromkeys([*close, *alike])][:SHOWN]
-    return [*found, f"and {len(by_fold) - len(found)} more, the most important of which tco vary lists"]
+    if found is not None:
+        return within(comparison, found, scenario) if scenario else found
+    if why := why_not(comparison.study, name):
+        raise AskedError(name, why)
+    close = near(name, known)
+    more = f"and {len(known) - len(close)} more, the most important of which tco vary lists"
+    raise UnknownNameError("input", name, [*close, more] if close else [more.removeprefix("and ")], close[:1])
 
 
 def within(comparison: Comparison, one: Input, scenario: str) -> Input:
@@ -142,6 +136,8 @@ def within(comparison: Comparison, one: Input, scenario: str) -> Input:
     own = [place for place, (column, _) in enumerate(one.cells) if column.table.scenario == scenario]
     if not own:
         theirs = {column.table.scenario for column, _ in one.cells} - {""}
+        if not theirs:
+            raise AskedError(one.name, "is one for all scenarios; leave the scenario out")
         raise UnknownNameError(f"'{one.name}' in scenario", scenario, sorted(theirs))
     cells = tuple(one.cells[place] for place in own)
     return replace(one, cells=cells, likely=tuple(one.likely[place] for place in own), scenario=scenario)

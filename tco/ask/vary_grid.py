@@ -122,7 +122,7 @@ def choice_of(comparison: Comparison, name: str, by: float) -> Choice:
     try:
         known = find(comparison, name)
     except UnknownNameError as error:
-        raise UnknownNameError("input", name, [YEARS, *error.known]) from None
+        raise UnknownNameError("input", name, [YEARS, *error.known], error.meant or None) from None
     raise AskedError(known.label, "has no per cent (it is 0, or a sound level); ranges.csv may say its ends")
 
 

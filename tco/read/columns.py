@@ -2,9 +2,11 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Iterator, Mapping, Sequence
+from dataclasses import astuple, dataclass
 from datetime import date
 from importlib import import_module
+from itertools import groupby
 from typing import Any
 
 from tco.addresses import label
@@ -16,12 +18,14 @@ from tco.read.settings import WORDS
 from tco.read.settings import known as known_settings
 from tco.read.study import TABLES, Extra
 from tco.read.tables import cells
-from tco.study import Needs, Part, Row, Settings
+from tco.study import Needs, Part, Row
 
-INTRODUCTION = """# Tables and columns
+TITLE = """# Tables and columns
 
 *Made from the definitions in `tco/settings.py` and `tco/study.py` by `python -m tco.read.columns`; do not edit.*
 
+"""
+INTRODUCTION = """\
 A study is a folder of these tables as CSV files, or one .xlsx file with a sheet for each (named without `.csv`).
 `study.csv` and `scenarios.csv` are needed; the others where there is something to put in them. Columns may stand in
 any order; upper and lower case, spaces and underscores make no difference in their names.
@@ -61,48 +65,86 @@ KINDS = {
 }
 
 
+HEADER = ("table", "column", "meaning", "write", "unit", "default", "example")
+
+
+@dataclass(frozen=True)
+class Documented:
+    """A column of a table, or a setting: what it means, what to write, what an empty cell means; all as text."""
+
+    table: str
+    column: str
+    meaning: str
+    write: str
+    unit: str
+    default: str
+    example: str
+
+    @property
+    def cells(self) -> tuple[str, ...]:
+        """As HEADER has it."""
+        return astuple(self)
+
+
+def tables() -> Mapping[str, type[Row]]:
+    """Every kind of table, by its name or what it is."""
+    lists = {"a parts list, such as minis.csv": Part, "a metered log, such as node at the plug.csv": LogRow}
+    return {**TABLES, **lists}
+
+
+def about(name: str) -> str:
+    """What a table is for."""
+    text = (tables()[name].__doc__ or "").split("\n")[0].split(": ", 1)[-1]
+    return text[0].upper() + text[1:]
+
+
+def documented(extra: Extra | None = None) -> list[Documented]:
+    """Every column of every table; `extra` as for `load`."""
+    return [row for name, row_type in tables().items() for row in _rows(name, row_type, (extra or {}).get(row_type))]
+
+
+def _rows(name: str, row_type: type[Row], extra: Mapping[str, Cell] | None) -> Iterator[Documented]:
+    """The columns of one table; of those by name the settings."""
+    found = (known_settings if row_type in WORDS else cells)(row_type, extra or {})
+    for field, cell in found.items():
+        if field not in ("source", "note"):
+            missing = "not asked for" if row_type is Needs else _default(cell)
+            unit = {"share": "%", "growth": "%", "months": "months"}.get(cell.kind) or _unit(cell)
+            yield Documented(name, label(field), cell.meaning, _what(cell), unit, missing, cell.example)
+
+
 def page(extra: Extra | None = None) -> str:
     """The whole page, in Markdown; `extra` as for `load`."""
-    more = extra or {}
-    tables: Mapping[str, type[Row]] = {
-        **TABLES,
-        "a parts list, such as minis.csv": Part,
-        "a metered log, such as node at the plug.csv": LogRow,
-    }
-    sections = [_section(name, row_type, more.get(row_type, {})) for name, row_type in tables.items()]
-    return "\n".join([INTRODUCTION, *sections])
+    sections = (_section(name, [*rows]) for name, rows in groupby(documented(extra), key=lambda row: row.table))
+    return "\n".join([f"{TITLE}{INTRODUCTION}", *sections])
 
 
-def _section(name: str, row_type: type[Row], extra: Mapping[str, Cell]) -> str:
+def _section(name: str, own: Sequence[Documented]) -> str:
     """One table: what it is for, and its columns."""
-    about = (row_type.__doc__ or "").split("\n")[0].split(": ", 1)[-1]
-    if row_type in (Settings, Needs):
-        word = WORDS[row_type]
-        head, found = f"Columns: {word}, value, source, note. The {word}s:", known_settings(row_type, extra)
-    else:
-        head, found = "", cells(row_type, extra)
-    needs = row_type is Needs
-    rows = [
-        _row(field, cell, "not asked for" if needs else "")
-        for field, cell in found.items()
-        if field not in ("source", "note")
-    ]
-    title = [f"## {name}", "", about[0].upper() + about[1:], *(["", head] if head else []), ""]
-    left_out = "left out means" if needs else "empty means"
-    table = [f"| column | meaning | what to write | {left_out} | example |", "|---|---|---|---|---|", *rows, ""]
-    return "\n".join(title + table)
+    row_type = tables()[name]
+    word = WORDS.get(row_type, "")
+    head = ["", f"Columns: {word}, value, source, note. The {word}s:"] if word else []
+    left_out = "left out means" if row_type is Needs else "empty means"
+    title = [f"## {name}", "", about(name), *head, ""]
+    table = [f"| column | meaning | what to write | {left_out} | example |", "|---|---|---|---|---|"]
+    return "\n".join([*title, *table, *map(_line, own), ""])
 
 
-def _row(name: str, cell: Cell, missing: str) -> str:
-    texts = (label(name), cell.meaning, _what(cell), missing or _default(cell), f"`{cell.example}`")
+def _line(row: Documented) -> str:
+    texts = (row.column, row.meaning, row.write, row.default, f"`{row.example}`")
     return "| " + " | ".join(text.replace("|", "\\|") for text in texts) + " |"
+
+
+def _unit(cell: Cell) -> str:
+    """A cell's unit in words; empty without."""
+    return spelled(cell.unit.replace("{money}", "money"))
 
 
 def _what(cell: Cell) -> str:
     """The kind of a cell, its unit and its range."""
     if cell.kind == "choice":
         return " or ".join(f"`{choice}`" for choice in cell.choices)
-    unit = spelled(cell.unit.replace("{money}", "money"))
+    unit = _unit(cell)
     kind = KINDS.get(cell.kind) or (f"a number in {unit}" if unit else "a number")
     return f"{kind}{_range(cell)}{'; `nominal` or `real` may follow' if cell.quoted else ''}"
 

@@ -36,9 +36,6 @@ def either_place(test: Live, yes: Live, no: Live) -> Live:
 
 def cheapest(draft: Draft, board: Board, place: Live, kept: str) -> Live:
     """What costs least."""
-    rate = draft.comparison.built.model["settings.discount"]
-    cell = draft.layout.named.get(rate) or draft.layout.absolute(rate)
-    percent = Live(f"100*{cell}", 100 * float(draft.comparison.of(rate)[0]))
     needs = any(key for key in stated_names(draft.comparison.study))
     lead: Live | str = (
         either(board.is_ranked(place), "Cheapest of those that meet all needs: ", NONE_MEETS)
@@ -48,8 +45,7 @@ def cheapest(draft: Draft, board: Board, place: Live, kept: str) -> Live:
     return sentence(
         lead, board.name(place), ", at ", fixed(board.figure("equivalent_month", place), draft.digits),
         f" {draft.money} a month, spread evenly; ", fixed(board.figure("lcc", place)),
-        f" {draft.money} over {kept}, each payment counted at its worth at the start (discount rate ",
-        fixed(percent, 1), f" % a year{of_real_money(draft)}).",
+        f" {draft.money} over {kept}, later payments at their worth at the start{of_real_money(draft)}.",
     )  # fmt: skip
 
 
@@ -93,7 +89,7 @@ def ended(phrases: Live) -> Live:
 def of_real_money(draft: Draft) -> str:
     """What to add where inflation is left out of rates and amounts."""
     settings = draft.comparison.study.settings
-    return "" if settings.money == "nominal" else f" above inflation; amounts in money of {settings.start:%Y-%m}"
+    return "" if settings.money == "nominal" else f"; amounts in money of {settings.start:%Y-%m}"
 
 
 def difference(draft: Draft, board: Board, places: tuple[Live, Live, Live], is_baseline: Live, kept: str) -> Live:

@@ -40,11 +40,9 @@ def a_kwh(draft: Draft, board: Board, kept: str) -> Live:
 
 def shared(draft: Draft) -> list[Live | str]:
     """Discounting, data and an hour's worth, as far as the study has them."""
-    found: list[Live | str] = [
-        "Money later counts less by ",
-        fixed(setting(draft, "discount", 100), 1),
-        " % a year. ",
-    ]
+    real = "" if draft.comparison.study.settings.money == "nominal" else " above inflation"
+    rate = fixed(setting(draft, "discount", 100), 1)
+    found: list[Live | str] = ["Money later counts less by ", rate, f" % a year{real} (discount rate). "]
     held = setting(draft, "data_held")
     grown: tuple[Live | str, ...] = ("growing by ", fixed(setting(draft, "data_growth", 100), 1), " % a year")
     added = setting(draft, "data_added")

@@ -9,7 +9,8 @@ from typing import Any
 from tco.ask.compare import Comparison
 from tco.engine import Column, absent, in_words
 from tco.study import Row
-from tco.units import WHOLE, written
+from tco.units import written
+from tco.write.fixed import digits_of
 from tco.write.formats import number_format
 from tco.write.formulas import column_formulas
 from tco.write.layout import BEYOND, UNITS, Block, Layout, is_card
@@ -38,7 +39,7 @@ class Draft:
     @property
     def digits(self) -> int:
         """Digits after the point of an amount."""
-        return 0 if self.money in WHOLE else 2
+        return digits_of(self.money)
 
 
 def draw(page: Page, draft: Draft) -> None:

@@ -17,7 +17,7 @@ from tco.ask.breakeven import BreakEvens, Level
 from tco.ask.vary_roots import Meeting
 from tco.write.chance_figures import TIMES
 from tco.write.results import write_files, write_text
-from tco.write.tables import csv_text
+from tco.write.tables import Table
 
 TABLE = "breakeven.csv"
 HEADER = (
@@ -38,7 +38,13 @@ def write_levels(found: BreakEvens, folder: Path, *, replace: bool = False) -> l
 
 def levels_csv(found: BreakEvens) -> str:
     """See above."""
-    return csv_text(HEADER, [row for one in found.levels for row in rows(one)])
+    return levels_table(found).csv
+
+
+def levels_table(found: BreakEvens) -> Table:
+    """What breakeven.csv has."""
+    figures = ("value", "until", "lcc", "kwh_price", "low", "high")
+    return Table(TABLE, HEADER, [row for one in found.levels for row in rows(one)], figures)
 
 
 def rows(one: Level) -> Iterator[Row]:

@@ -9,23 +9,21 @@ from pathlib import Path
 from tco.ask.breakeven import FEWER, LOOKED_AT, BreakEvens, Level
 from tco.ask.vary_roots import CROSSES, JUMPS, SAME, Meeting
 from tco.model.shelf import leaned_on
-from tco.write.terminal import WIDTH, wrapped
+from tco.write.fixed import fixed
+from tco.write.lines import all_wrapped, left, page, wide, wrapped
+from tco.write.screen import typed, width
 
-NAME, VALUE, DIGITS = 30, 24, 4  # widths of the columns, digits of values
+NAME, VALUE, DIGITS = 28, 26, 4  # widths of the columns, digits of values
+MONTHS = 24  # below which times are told in months
+FEWEST, INDENT = 72, 4  # columns below which each of a row's parts stands on a line of its own, how far in
 
 
 def levels_text(found: BreakEvens, files: Iterable[Path]) -> str:
     """The whole of what is printed."""
     by_pair = groupby(sorted(found.levels, key=lambda one: (place(found, one.one), place(found, one.other))),
                       key=lambda one: (one.one, one.other))  # fmt: skip
-    parts = [
-        wrapped(found.comparison.study.settings.question),
-        [line for sentence in answers(found) for line in wrapped(sentence)],
-        *(block(one, other, list(own)) for (one, other), own in by_pair),
-        [line for note in notes(found) for line in wrapped(note)],
-    ]
-    told = [line for part in parts if part for line in (*part, "")]
-    return "\n".join([*told, "written:", *(f"  {path}" for path in files)])
+    parts = [*(block(one, other, list(own)) for (one, other), own in by_pair), all_wrapped(notes(found))]
+    return page(found.comparison.study.settings.question, answers(found), parts, files)
 
 
 def place(found: BreakEvens, name: str) -> int:
@@ -77,7 +75,7 @@ def all_values(level: Level) -> str:
 def block(one: str, other: str, own: list[Level]) -> list[str]:
     """A table of one pair's meetings."""
     head = f"{one} or {other}"
-    return [*wrapped(head), "-" * (WIDTH - 1), *(line for level in own for line in rows(level))]
+    return [*wrapped(head), "-" * (width() - 1), *(line for level in own for line in rows(level))]
 
 
 def rows(level: Level) -> Iterator[str]:
@@ -91,7 +89,14 @@ def rows(level: Level) -> Iterator[str]:
 
 def span(level: Level) -> str:
     """The range in which an input was looked at."""
-    return f"{number(level, level.low)} to {short(level, level.high)}"
+    return from_to(level, level.low, level.high)
+
+
+def from_to(level: Level, low: float, high: float) -> str:
+    """Two values with their unit, said once where it is the same."""
+    last = short(level, high)
+    first = short(level, low).removesuffix(last.removeprefix(number(level, high))) if low else number(level, low)
+    return f"{first} to {last}"
 
 
 def always(level: Level) -> str:
@@ -103,15 +108,16 @@ def always(level: Level) -> str:
 
 def line(label: str, value: str, told: str) -> Iterator[str]:
     """The columns of one meeting; a long name stands on a line of its own, as does a long remark."""
-    if len(label) >= NAME:
+    label, names = typed(label), NAME if width() >= FEWEST else INDENT
+    if wide(label) >= names:
         yield from wrapped(label)
         label = ""
-    text = f"{label:<{NAME}}{value:<{VALUE}}"
-    if len(value) < VALUE and len(text) + len(told) < WIDTH:
-        yield f"{text}{told}".rstrip()
+    text = left(label, names) + left(value, VALUE)
+    if wide(value) < VALUE and wide(text) + wide(typed(told)) < width():
+        yield f"{text}{typed(told)}".rstrip()
         return
-    yield f"{label:<{NAME}}{value}".rstrip()
-    yield from (f"{'':<{NAME}}{part}" for part in wrapped(told) if part)
+    yield from all_wrapped([left(label, names) + value], hang=" " * names) if label else wrapped(value, " " * names)
+    yield from (wrapped(told, " " * names) if told else [])
 
 
 def beyond(level: Level, own: Meeting) -> str:
@@ -134,24 +140,36 @@ def since(level: Level, own: Meeting) -> str:
 def value_of(level: Level, own: Meeting) -> str:
     """Where two scenarios cost the same; of the price of electricity also what that makes of a kWh."""
     if own.kind == SAME and own.until > own.value:
-        return f"{number(level, own.value)} to {short(level, own.until)}"
+        return from_to(level, own.value, own.until)
     if level.is_between(own):
         return f"between {number(level, own.value - 1)} and {short(level, own.value)}"
-    price = f" ({own.value * level.price:.4f}/kWh)" if isinstance(level.price, float) else ""
-    return f"{short(level, own.value)}{price}"
+    if not isinstance(level.price, float):
+        return short(level, own.value)
+    return f"{short(level, own.value)} ({fixed(own.value * level.price, 4)} {level.money}/kWh)"
 
 
 def short(level: Level, value: float) -> str:
-    """A value with its unit; the years as years, a factor in % of what the study says."""
+    """A value with its unit; the years as years, short ones as months, a factor in % of what the study says."""
     one = level.input
-    unit = "years" if one is None else "%" if one.is_factor or one.is_share else one.unit
+    if one is None:
+        unit = "months" if in_months(value) else "years"
+    else:
+        unit = "%" if one.is_factor or one.is_share else one.unit
     return f"{number(level, value)} {unit}".strip()
+
+
+def in_months(value: float) -> bool:
+    """Whether a time is told in months: one of less than two years that is no whole year."""
+    return value < MONTHS and value % 12 != 0
 
 
 def number(level: Level, value: float) -> str:
     """A value without its unit."""
     one = level.input
-    scaled = value / 12 if one is None else 100 * value if one.is_factor or one.is_share else value
+    if one is None:
+        scaled = value if in_months(value) else value / 12
+    else:
+        scaled = 100 * value if one.is_factor or one.is_share else value
     return f"{float(f'{scaled:.{DIGITS}g}') + 0.0:,.10g}"
 
 

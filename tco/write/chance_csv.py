@@ -24,7 +24,7 @@ from collections.abc import Iterable, Iterator
 
 from tco.ask.simulated import Duel, Outcome, Simulated, Spread, Year
 from tco.write.chance_figures import a_year, dearest, driven, origins, unit_of
-from tco.write.tables import csv_text
+from tco.write.tables import Table, csv_text
 
 Row = tuple[str, str, str, float | str, str]
 NOT_RANKED = "none: does not meet all needs"
@@ -33,7 +33,12 @@ COUNTS = ("failures", "covered", "worn")
 
 def simulate_csv(found: Simulated) -> str:
     """scenario, figure, other, value, unit."""
-    return csv_text(("scenario", "figure", "other", "value", "unit"), rows(found))
+    return simulate_table(found).csv
+
+
+def simulate_table(found: Simulated) -> Table:
+    """What simulate.csv has."""
+    return Table("simulate.csv", ("scenario", "figure", "other", "value", "unit"), rows(found), ("value",))
 
 
 def rows(found: Simulated) -> Iterator[Row]:

@@ -14,7 +14,7 @@ from tco.write.chance_words import PRINTED, answers, draws_of, notes
 from tco.write.formats import MONEY, WHOLE_MONEY
 from tco.write.page import EIGHT, NINE, TWELVE, Page, lines_of
 from tco.write.shared_sheets import print_setup
-from tco.write.summary import kept_for
+from tco.write.summary import kept_for, over_what
 
 NAME = "Chance"
 ONE_PAGE = 6  # scenarios that a printed page holds
@@ -64,9 +64,7 @@ class Front:
         settings = self.found.comparison.study.settings
         self.page.text(0, 0, settings.question, self.page.formats.get("question"))
         self.page.points(0, 27)
-        since = f"{settings.start:%Y-%m}"
-        kind = "" if settings.money == "nominal" else f" of {since} (real: inflation is left out)"
-        about = f"{kept_for(settings.horizon)} from {since}, in {settings.currency}{kind}. {draws_of(self.found)}"
+        about = f"{over_what(settings)}. {draws_of(self.found)}"
         told = f"{about}, seed {self.found.seed}. These are that run's results and no live cells: run tco simulate "
         self.page.text(1, 0, f"{told}again after a change.", self.page.formats.get("line"))
 

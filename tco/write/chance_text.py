@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import re
 from collections.abc import Iterable, Iterator, Sequence
 from pathlib import Path
 
@@ -22,9 +21,12 @@ from tco.write.chance_figures import (
     shares_draws,
 )
 from tco.write.chance_words import TYPED, answers, draws_of, left_to_chance
-from tco.write.terminal import FIGURE, NAME, POWERS, ruled, short_names, wrapped
+from tco.write.fixed import digits_of, fixed, percent
+from tco.write.lines import FIGURE, POWERS, Row, all_wrapped, page, wrapped
+from tco.write.lines import table as in_table
 
-TABLE = tuple((head, "", "") for head in ("P10", "P50", "P90", "cheapest", "P90", "a year"))
+TABLE = ("P10", "P50", "P90", "cheapest", "P90", "a year")
+OVER = (("", 0), ("a month, spread evenly", 3), ("chance", 1), ("bad year", 1), ("fail", 1))
 SHARED = "cheapest: a draw in which several cost the same counts for each in part"
 NAMED = 4  # drivers of a spread that are named; the rest is added up
 LISTED = 10  # inputs that are listed; the workbook has all
@@ -32,23 +34,8 @@ LISTED = 10  # inputs that are listed; the workbook has all
 
 def simulated_text(found: Simulated, files: Iterable[Path]) -> str:
     """The whole of what is printed."""
-    parts = [
-        wrapped(found.comparison.study.settings.question),
-        [line for sentence in answers(found, TYPED) for line in held_together(sentence)],
-        table(found),
-        spreads(found),
-        rests_on(found),
-    ]
-    told = [line for part in parts if part for line in (*part, "")]
-    return "\n".join([*told, "written:", *(f"  {path}" for path in files)])
-
-
-TIED, SPACE = re.compile(r"(?<=\d) (?=%)|(?<=\+-) | (?=\+-)"), "\N{NO-BREAK SPACE}"
-
-
-def held_together(sentence: str, indent: str = "") -> list[str]:
-    """A sentence in lines that fit, which do not begin with the % or the error of a number."""
-    return [line.replace(SPACE, " ") for line in wrapped(TIED.sub(SPACE, sentence), indent)]
+    parts = [table(found), spreads(found), rests_on(found)]
+    return page(found.comparison.study.settings.question, answers(found, TYPED), parts, files)
 
 
 def table(found: Simulated) -> list[str]:
@@ -56,25 +43,24 @@ def table(found: Simulated) -> list[str]:
     outcomes, power = ranked(found), power_of(found)
     money = f"{POWERS[power]}{found.comparison.study.settings.currency}"
     texts = [cells(found, own, 1000.0**power) for own in outcomes]
-    head, rule, *rows = ruled(money, TABLE, short_names([own.scenario for own in outcomes]), texts)
+    rows: list[Row | str] = [(own.scenario, text) for own, text in zip(outcomes, texts, strict=True)]
     if len(found.among) < len(outcomes):
         rows[len(found.among) :] = ["not ranked:", *rows[len(found.among) :]]
-    over = f"{'':<{NAME}}{'a month, spread evenly':>{3 * FIGURE}}{'chance':>{FIGURE}}{'bad year':>{FIGURE}}"
     explained = [
-        "P10, P50, P90: one, five and nine draws of ten cost that much at most;",
-        "bad year: cash of the dearest year after the start; fail: expected failures;",
-        "+-: one standard error, what so few draws leave open",
+        "P10, P50, P90: one, five and nine draws of ten cost that much at most; bad year: cash of the dearest year "
+        "after the start; fail: expected failures; +-: one standard error, what so few draws leave open",
     ]
-    never = [f"never: in none of {draws_of(found)}"] if any("never" in own for own in texts) else []
-    never += [SHARED] if shares_draws(found) else []
-    return [f"{over}{'fail':>{FIGURE}}", head, rule, *rows, "", *explained, *never]
+    explained += [f"never: in none of {draws_of(found)}"] if any("never" in own for own in texts) else []
+    explained += [SHARED] if shares_draws(found) else []
+    return [*in_table(money, TABLE, rows, OVER), "", *all_wrapped(explained, hang="")]
 
 
 def cells(found: Simulated, own: Outcome, scale: float) -> list[str]:
     """One scenario's figures."""
-    month = own.equivalent_month
+    month, money = own.equivalent_month, found.comparison.study.settings.currency
+    digits = digits_of(money) if scale == 1.0 else 2
     return [
-        *(TYPED.amount(value / scale, 2) for value in (month.p10, month.p50, month.p90)),
+        *(TYPED.amount(value / scale, digits) for value in (month.p10, month.p50, month.p90)),
         in_short(own.cheapest.share) if own.scenario in found.among else "-",
         TYPED.amount(own.worst_year.p90 / scale),
         counted(a_year(found, own, "failures")),
@@ -83,7 +69,7 @@ def cells(found: Simulated, own: Outcome, scale: float) -> list[str]:
 
 def counted(value: float) -> str:
     """Expected units a year."""
-    text = f"{value:.2f}" if value < 99.995 else f"{value:,.0f}"
+    text = fixed(value, 2 if value < 99.995 else 0)
     return text if len(text) < FIGURE else f"{value:.2e}"
 
 
@@ -93,7 +79,7 @@ def in_short(share: float) -> str:
         return "never" if share <= 0 else "always"
     if share < 0.0005:
         return "<0.1 %"
-    return ">99.9 %" if share >= 0.9995 else f"{100 * share:.1f} %"
+    return ">99.9 %" if share >= 0.9995 else percent(share, 1)
 
 
 def power_of(found: Simulated) -> int:
@@ -114,10 +100,10 @@ def spreads(found: Simulated) -> list[str]:
         return []
     lines = ["what drives the spread, in % of its variance:"]
     for own in uncertain:
-        lines += held_together(f"{own.scenario}: {shares(own.drivers)}", "  ")
+        lines += wrapped(f"{own.scenario}: {shares(own.drivers)}", "  ")
     pair = main_duel(found)
     if pair and pair.drivers:
-        lines += held_together(f"{pair.one} less {pair.other}: {shares(pair.drivers)}", "  ")
+        lines += wrapped(f"{pair.one} less {pair.other}: {shares(pair.drivers)}", "  ")
     return lines
 
 
@@ -130,15 +116,10 @@ def shares(drivers: Sequence[Driver]) -> str:
     return "; ".join([*told, *([f"{percent(rest)} others"] if rest >= 0.005 else [])])
 
 
-def percent(share: float) -> str:
-    """A share in whole %."""
-    return f"{100 * share:.0f} %"
-
-
 def rests_on(found: Simulated) -> list[str]:
     """Draws, seed, and what varied."""
     lines = wrapped(f"{draws_of(found)}, seed {found.seed}. {left_to_chance(found)}")
-    lines += [line for sentence in known_exactly(found) for line in held_together(sentence)]
+    lines += all_wrapped(known_exactly(found))
     for own, row in origins(found)[:LISTED]:
         lines += wrapped(f"- {label_of(own, row)}: {ends(own, row)}")
     more = len(found.varied) - LISTED

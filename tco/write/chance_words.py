@@ -22,6 +22,7 @@ from tco.write.chance_figures import (
     outcome,
     runner_up,
 )
+from tco.write.fixed import digits_of, fixed, percent
 from tco.write.reprice_words import joined
 from tco.write.summary import kept_for
 
@@ -37,12 +38,12 @@ class Signs:
 
     def amount(self, value: float, digits: int = 0) -> str:
         """A number with separators."""
-        return f"{round(value, digits) + 0.0:,.{digits}f}".replace("-", self.minus)
+        return fixed(value, digits, self.minus)
 
     def share(self, chance: Chance) -> str:
         """A share in % with its standard error, which has a digit that says something."""
         digits = 1 if chance.error >= 0.0005 else 2
-        one, error = (f"{100 * value:.{digits}f} %" for value in (chance.share, chance.error))
+        one, error = (percent(value, digits) for value in (chance.share, chance.error))
         return f"{one} {self.error} {error}"
 
     def with_error(self, spread: Spread) -> str:
@@ -127,12 +128,12 @@ def cost(found: Simulated, signs: Signs) -> str:
     """What the favourite costs a month."""
     best, money = favourite(found), found.comparison.study.settings.currency
     month, is_same = best.equivalent_month, best.equivalent_month.p90 - best.equivalent_month.p10 < LEVEL
-    costs = f"{best.scenario} costs {signs.amount(month.p50, 2)} {money} a month, spread evenly"
+    costs = f"{best.scenario} costs {signs.amount(month.p50, digits_of(money))} {money} a month, spread evenly"
     if is_certain(best.lcc, found.draws):
         return f"{costs}, in every draw: none of it is left to chance."
     if is_same:
         return f"{costs}, in at least eight draws of ten."
-    low, high = (signs.amount(value, 2) for value in (month.p10, month.p90))
+    low, high = (signs.amount(value, digits_of(money)) for value in (month.p10, month.p90))
     return (
         f"{costs}, in the middle of the draws (P50), and {low} to {high} {money} in eight draws of ten (P10 to P90)."
     )
@@ -187,7 +188,7 @@ def dearest_year(found: Simulated, signs: Signs) -> str:
     """How dear a year the favourite may bring after the start."""
     best, money = favourite(found), found.comparison.study.settings.currency
     year, spread = dearest(best), best.worst_year
-    most = "" if year.worst >= 1 else f"; most often that is {year.name}, in {100 * year.worst:.1f} % of the draws"
+    most = "" if year.worst >= 1 else f"; most often that is {year.name}, in {percent(year.worst, 1)} of the draws"
     which = f", {year.name}," if year.worst >= 1 else ""
     told = f"The dearest year of {best.scenario} after the start{which} costs"
     if is_certain(spread, found.draws):

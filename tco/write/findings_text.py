@@ -2,16 +2,14 @@
 
 from __future__ import annotations
 
-import textwrap
 from collections.abc import Iterable, Sequence
 
 from tco.ask.compare import Comparison
 from tco.ask.practice import Look, looks
-from tco.write.terminal import WIDTH, wrapped
+from tco.write.lines import all_wrapped, page, wrapped
 
 WHOLE = "the whole study"
 INDENT = "    "
-NO_BREAK = "\u00a0"
 
 
 def findings_text(comparison: Comparison) -> str:
@@ -19,8 +17,12 @@ def findings_text(comparison: Comparison) -> str:
     done = looks(comparison)
     scenarios = dict.fromkeys(look.scenario for look in done)
     blocks = [scenario_lines(name, [look for look in done if look.scenario == name]) for name in scenarios]
-    parts = [wrapped(comparison.study.settings.question), *blocks, *closing(done)]
-    return "\n".join(line for part in parts if part for line in (*part, "")).rstrip()
+    return page(comparison.study.settings.question, counted(done), [*blocks, unseen(done), bare(done)])
+
+
+def counts(comparison: Comparison) -> list[str]:
+    """How much was found, in sentences."""
+    return counted(looks(comparison))
 
 
 def scenario_lines(name: str, done: Sequence[Look]) -> list[str]:
@@ -32,17 +34,12 @@ def scenario_lines(name: str, done: Sequence[Look]) -> list[str]:
 
 def look_lines(look: Look) -> list[str]:
     """What one rule found: its sentences, why it matters, on whose word."""
-    found = [line for text in look.found for line in lines(f"- {text}")]
-    return [*found, *lines(f"why: {look.rule.why}", INDENT), *lines(f"standing: {look.rule.standing}", INDENT)]
+    found = all_wrapped(f"- {text}" for text in look.found)
+    return [*found, *all_wrapped([f"why: {look.rule.why}", f"standing: {look.rule.standing}"], INDENT)]
 
 
-def lines(text: str, indent: str = "") -> list[str]:
-    """A text in lines that fit; a number and its % stay together."""
-    return [line.replace(NO_BREAK, " ") for line in wrapped(text.replace(" %", f"{NO_BREAK}%"), indent)]
-
-
-def closing(done: Sequence[Look]) -> list[list[str]]:
-    """How much was found, by how many rules, and what they could not look at."""
+def counted(done: Sequence[Look]) -> list[str]:
+    """How much was found, by how many rules, and how many could not look at all they are about."""
     count = sum(len(look.found) for look in done)
     rules = unique(look.rule.name for look in done)
     found = unique(look.rule.name for look in done if look.found)
@@ -53,7 +50,7 @@ def closing(done: Sequence[Look]) -> list[list[str]]:
         f"; {plural(len(blind), 'rule')} could not, or not everywhere, because an input is missing." if blind else "."
     )
     calm = "A finding is a remark: it blocks no comparison and changes no figure."
-    return [[*wrapped(told), *wrapped(scope), *wrapped(calm)], unseen(done), bare(done)]
+    return [told, scope, calm]
 
 
 def unseen(done: Sequence[Look]) -> list[str]:
@@ -78,7 +75,7 @@ def bare(done: Sequence[Look]) -> list[str]:
     names = unique(look.scenario for look in done if not look.applies)
     count = len(unique(look.rule.name for look in done if not look.applies))
     told = f"{', '.join(names)}: no hardware, so {plural(count, 'rule')} about hardware do not apply there."
-    return textwrap.wrap(told, WIDTH) if names else []
+    return wrapped(told) if names else []
 
 
 def unique(names: Iterable[str]) -> list[str]:

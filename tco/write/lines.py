@@ -31,8 +31,8 @@ def all_wrapped(texts: Iterable[str], indent: str = "", hang: str = "  ") -> lis
 
 
 def listed(words: Iterable[str], before: str = "") -> list[str]:
-    """Words with commas between, in lines that fit; a word is not torn apart."""
-    told = ", ".join(word.replace(" ", SPACE) for word in words)
+    """Words with semicolons between, in lines that fit; a word is not torn apart."""
+    told = "; ".join(word.replace(" ", SPACE) for word in words)
     return wrapped(f"{before}{told}")
 
 
@@ -113,7 +113,7 @@ def in_block(heads: Sequence[str], texts: Sequence[str], groups: Sequence[tuple[
     begins = {sum(count for _, count in groups[:place]): word for place, (word, _) in enumerate(groups)}
     labels, lines = max(map(wide, heads)), list[str]()
     for number, (head, text) in enumerate(zip(heads, texts, strict=False)):
-        lines += wrapped(begins[number], "  ") if number in begins and begins[number] else []
+        lines += wrapped(begins[number], "  ") if begins.get(number) else []
         lines.append(f"  {'  ' if groups else ''}{left(head, labels)}  {right(text, size)}".rstrip())
     return lines
 
@@ -122,8 +122,8 @@ def page(
     question: str, answer: Iterable[str], parts: Iterable[Sequence[str]], files: Iterable[Path] | None = None
 ) -> str:
     """All that a command prints: what was asked, the answer, tables and notes, where the files are."""
-    first, *more = [*answer, ""]
-    told = [*map(bold, wrapped(first)), *all_wrapped(filter(None, more))]
+    sentences = [sentence for sentence in answer if sentence]
+    told = [*map(bold, all_wrapped(sentences[:1])), *all_wrapped(sentences[1:])]
     written = [] if files is None else ["written:", *(f"  {path}" for path in files)]
     shown = [line for part in (wrapped(question), told, *parts) if part for line in (*part, "")]
     return "\n".join([*shown, *written]).rstrip()

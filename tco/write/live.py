@@ -6,10 +6,10 @@ Sentences with numbers use FIXED(): TEXT() codes change with the reader's langua
 from __future__ import annotations
 
 from dataclasses import dataclass
-from decimal import ROUND_HALF_UP, Context, Decimal
 from typing import Any
 
-EXACT = Context(prec=400)  # more digits than any number has
+from tco.write.fixed import rounded
+
 PIECE = 250  # a text inside a formula may be 255 characters long
 
 
@@ -36,8 +36,7 @@ def sentence(*parts: Live | str) -> Live:
 
 def fixed(number: Live, digits: int = 0) -> Live:
     """A number as text, with separators and the minus sign of the tables; halves away from 0, as FIXED does."""
-    rounded = Decimal(repr(float(number.value))).quantize(Decimal(1).scaleb(-digits), ROUND_HALF_UP, EXACT)
-    shown = f"{rounded:,.{digits}f}".replace("-", "−")
+    shown = f"{rounded(number.value, digits):,.{digits}f}".replace("-", "−")
     return Live(f'SUBSTITUTE(FIXED({number.formula},{digits}),"-","−")', shown)
 
 

@@ -19,7 +19,7 @@ from tco.study import Study
 from tco.write import reprice_months, reprice_sheet
 from tco.write.book import new_book
 from tco.write.results import UNFINISHED, check_places, prepare, put, settle, sweep
-from tco.write.tables import csv_text
+from tco.write.tables import Table
 
 WORKBOOK, TABLE, COPY = "reprice.xlsx", "reprice.csv", "study"
 MARK = "tco study"  # property of the workbook: what the copy of the study beside it was when it was written
@@ -47,6 +47,17 @@ def write_repriced(
         return write_whole(found, tables, folder, study if change else None)
     except OSError as error:
         raise ResultError(f"{error.filename or folder}: cannot be written: {error.strerror or error}") from error
+
+
+def reprice_table(found: Repriced) -> Table:
+    """What reprice.csv has."""
+    figures = ("month", "before", "after", "change")
+    return Table(TABLE, HEADER, reprice_rows(found), figures, "none: over the horizon, or no number on both sides")
+
+
+def nothing_table() -> Table:
+    """The same where nothing changes."""
+    return Table(TABLE, HEADER, ())
 
 
 def check_apart(study: Path, folder: Path, *, copied: bool) -> None:
@@ -95,8 +106,7 @@ def write_whole(found: Repriced, tables: Tables, folder: Path, study: Path | Non
     try:
         moves = changed(study, tables, works[-1]) if study else copied(found.study, tables, folder, works[0])
         write_workbook(found, works[0] / WORKBOOK, mark_of(works[0] / COPY) if moves and not study else "")
-        text = csv_text(HEADER, reprice_rows(found))
-        (works[0] / TABLE).write_text(text, encoding="utf-8", newline="")
+        (works[0] / TABLE).write_text(reprice_table(found).csv, encoding="utf-8", newline="")
         moves += [(works[0] / name, folder / name) for name in (WORKBOOK, TABLE)]
         for made, _ in moves:
             for path in made.rglob("*") if made.is_dir() else [made]:

@@ -10,6 +10,7 @@ from tco.ask.reprice import Figure, Pair, Repriced, changed_lines, meetings, pri
 from tco.model import LINES
 from tco.model.calendar import month_after
 from tco.study import Version
+from tco.write.fixed import fixed
 
 LISTED = 6  # scenarios of a ranking that stays; more are counted
 
@@ -62,7 +63,7 @@ def spread(values: list[Figure]) -> str:
     ends = sorted({value for value in values if isinstance(value, float)})
     if not ends:
         return str(values[0])
-    low, high = (f"{value + 0.0:.4f}".replace("-", "−") for value in (ends[0], ends[-1]))
+    low, high = (fixed(value, 4, "−") for value in (ends[0], ends[-1]))
     return low if low == high else f"{low} to {high}"
 
 
@@ -127,7 +128,7 @@ def crossing_words(met: dict[str, Pair]) -> str:
 
 def month_words(month: Figure) -> str:
     """A month straight between months, or that there is none."""
-    return month if isinstance(month, str) else f"{month:.1f}"
+    return month if isinstance(month, str) else fixed(month, 1)
 
 
 def new_remarks(found: Repriced) -> list[str]:

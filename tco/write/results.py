@@ -21,7 +21,7 @@ from tco.study import Study
 from tco.write.tables import bills_csv, checks_csv, lines_csv, measures_csv, replacements_csv
 
 UNFINISHED, ABANDONED = ".tco-", 3600.0  # folders of runs in progress; how old is too old to be one [s]
-WORKBOOK = "comparison.xlsx"
+WORKBOOK, PAGE = "comparison.xlsx", "comparison.html"
 TABLES = {
     "lines.csv": lines_csv,
     "measures.csv": measures_csv,
@@ -29,24 +29,30 @@ TABLES = {
     "checks.csv": checks_csv,
     "replacements.csv": replacements_csv,
 }
+BEGINNINGS = {".csv": b"scenario,", ".html": b"<!DOCTYPE html><!-- a page to send, made by tco -->"}
 Maker = Callable[[Path], None]
 T = TypeVar("T")
 
 
-def write_results(comparison: Comparison, folder: Path, *, replace: bool = False) -> list[Path]:
+def write_results(comparison: Comparison, folder: Path, *, replace: bool = False, html: bool = False) -> list[Path]:
     """Write the workbook and the CSV files; returns their paths. Raises ResultError.
 
-    replace: whether a workbook that a person has changed may be overwritten.
+    replace: whether a workbook that a person has changed may be overwritten. html: the page to send as well; one that
+    stands there is made anew in any case.
     """
     from tco.write.workbook import write_workbook
 
     makers = {WORKBOOK: partial(write_workbook, comparison)}
     makers |= {name: partial(write_text, made, comparison) for name, made in TABLES.items()}
+    if html or ((folder / PAGE).is_file() and not is_foreign(folder / PAGE)):  # none is left with older figures
+        from tco.write.page_to_send.page import page
+
+        makers[PAGE] = partial(write_text, page, comparison)
     return write_files(makers, comparison.study, folder, replace=replace)
 
 
 def write_text(made: Callable[[T], str], found: T, path: Path) -> None:
-    """One CSV file."""
+    """One CSV file, or the page to send."""
     path.write_text(made(found), encoding="utf-8", newline="")
 
 
@@ -98,11 +104,11 @@ def why_left_alone(place: Path) -> str:
 
 
 def is_foreign(path: Path) -> bool:
-    """Whether a file stands there that does not begin as the tool's CSV results do."""
+    """Whether a file stands there that does not begin as the tool's own do."""
     if not path.exists():
         return False
     with path.open("rb") as file:
-        return not file.readline(200).startswith(b"scenario,")
+        return not file.readline(200).startswith(BEGINNINGS[path.suffix])
 
 
 def write_whole(makers: Mapping[str, Maker], folder: Path) -> list[Path]:

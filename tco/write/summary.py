@@ -5,6 +5,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 
 from tco.model import LINES, Ground
+from tco.study import Settings
 from tco.write import charts, names
 from tco.write.answer import answers
 from tco.write.assumed import assumed
@@ -62,6 +63,13 @@ def kept_for(horizon: int) -> str:
     return f"{count} {unit}{'' if count == 1 else 's'}"
 
 
+def over_what(settings: Settings) -> str:
+    """What costs are counted over and in: `5 years from 2026-12, in EUR`."""
+    since = f"{settings.start:%Y-%m}"
+    kind = "" if settings.money == "nominal" else f" of {since} (real: inflation is left out)"
+    return f"{kept_for(settings.horizon)} from {since}, in {settings.currency}{kind}"
+
+
 def summary(page: Page, draft: Draft, kept: Written) -> None:
     """The whole sheet."""
     made, study = page.formats, draft.comparison.study
@@ -70,9 +78,7 @@ def summary(page: Page, draft: Draft, kept: Written) -> None:
     page.text(0, 0, study.settings.question, made.get("question"))
     page.sheet.set_row(0, 27)
     baseline = draft.comparison.built.baseline.scenario.scenario
-    since = f"{study.settings.start:%Y-%m}"
-    kind = "" if study.settings.money == "nominal" else f" of {since} (real: inflation is left out)"
-    about = f"{kept_for(study.settings.horizon)} from {since}, in {draft.money}{kind}. Measured against: {baseline}."
+    about = f"{over_what(study.settings)}. Measured against: {baseline}."
     page.text(1, 0, f"{about} Every figure here follows the inputs on the other sheets.", made.get("line"))
     board = table(page, draft)
     Sooner(board).write(page)
@@ -223,4 +229,4 @@ def so_far(page: Page, draft: Draft, board: Board, title: str) -> object:
     return charts.running(page.book, series, meets, title, axes, horizon)
 
 
-__all__ = ["board_of", "by_line_title", "kept_for", "running_title", "summary"]
+__all__ = ["board_of", "by_line_title", "kept_for", "over_what", "running_title", "summary"]

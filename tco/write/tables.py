@@ -5,6 +5,7 @@ from __future__ import annotations
 import csv
 import io
 from collections.abc import Iterable, Sequence
+from dataclasses import dataclass
 
 from tco.ask.bills import BILL_HEADER, bill_rows
 from tco.ask.compare import LINE_HEADER, MEASURE_HEADER, Comparison, line_rows, measure_rows
@@ -12,6 +13,27 @@ from tco.ask.failing import FAILING_HEADER, failing_rows
 from tco.ask.practice import FINDING_HEADER, finding_rows, unseen_rows
 
 FORMULA_STARTS = ("=", "+", "-", "@", "\t", "\r")
+MEASURES, CHECKS = "measures.csv", "checks.csv"
+
+
+@dataclass(frozen=True)
+class Table:
+    """A table that a result file and standard output have alike.
+
+    name: of that file, if there is one. figures: the columns that hold numbers, or words where there is none.
+    blank: why a cell of such a column is empty.
+    """
+
+    name: str
+    header: Sequence[str]
+    rows: Iterable[Sequence[str | float]]
+    figures: Sequence[str] = ()
+    blank: str = "none: not in this row"
+
+    @property
+    def csv(self) -> str:
+        """The whole of it as CSV."""
+        return csv_text(self.header, self.rows)
 
 
 def lines_csv(comparison: Comparison) -> str:
@@ -21,7 +43,12 @@ def lines_csv(comparison: Comparison) -> str:
 
 def measures_csv(comparison: Comparison) -> str:
     """scenario, measure, value, unit."""
-    return csv_text(MEASURE_HEADER, measure_rows(comparison))
+    return measures(comparison).csv
+
+
+def measures(comparison: Comparison) -> Table:
+    """What measures.csv has."""
+    return Table(MEASURES, MEASURE_HEADER, measure_rows(comparison), ("value",))
 
 
 def bills_csv(comparison: Comparison) -> str:
@@ -31,10 +58,15 @@ def bills_csv(comparison: Comparison) -> str:
 
 def checks_csv(comparison: Comparison) -> str:
     """scenario, check, finding, why, standing: what the practice checks found, then what they could not look at."""
+    return checks(comparison).csv
+
+
+def checks(comparison: Comparison) -> Table:
+    """What checks.csv has."""
     unseen = (
         (*row[:2], f"not looked at, for this is not stated: {row[2]}", *row[3:]) for row in unseen_rows(comparison)
     )
-    return csv_text(FINDING_HEADER, [*finding_rows(comparison), *unseen])
+    return Table(CHECKS, FINDING_HEADER, [*finding_rows(comparison), *unseen])
 
 
 def replacements_csv(comparison: Comparison) -> str:

@@ -20,7 +20,7 @@ import numpy as np
 from tco.ask.vary import Swing, Variation
 from tco.ask.vary_costs import Costs
 from tco.ask.vary_grid import NOBODY, Axis, Grid
-from tco.write.tables import csv_text
+from tco.write.tables import Table
 from tco.write.vary_figures import costs, unit_of
 
 HEADER = ("scenario", "input", "end", "value", "unit", "lcc", "meets_needs")
@@ -34,7 +34,13 @@ Row = tuple[str, str, str, float | str, str, float, str]
 
 def vary_csv(found: Variation) -> str:
     """See above."""
-    return csv_text(HEADER, [*as_stated(found), *end_rows(found), *flip_rows(found)])
+    return vary_table(found).csv
+
+
+def vary_table(found: Variation) -> Table:
+    """What vary.csv has."""
+    rows = [*as_stated(found), *end_rows(found), *flip_rows(found)]
+    return Table("vary.csv", HEADER, rows, ("value", "lcc"), "none: as the study stands")
 
 
 def as_stated(found: Variation) -> Iterator[Row]:
@@ -79,7 +85,13 @@ def yes(holds: bool) -> str:
 
 def grid_csv(found: Variation) -> str:
     """See above; the header alone where there is no grid."""
-    return csv_text(GRID_HEADER, grid_rows(found.grid, found) if found.grid else [])
+    return grid_table(found).csv
+
+
+def grid_table(found: Variation) -> Table:
+    """What vary_grid.csv has."""
+    rows = grid_rows(found.grid, found) if found.grid else []
+    return Table("vary_grid.csv", GRID_HEADER, rows, ("x", "y", "lcc", "margin"), "none: no other scenario is ranked")
 
 
 def grid_rows(grid: Grid, found: Variation) -> Iterator[Sequence[str | float]]:

@@ -7,9 +7,9 @@ from collections.abc import Sequence
 import numpy as np
 
 from tco.ask.vary_grid import NOBODY, Axis, Grid
-from tco.write.chance_text import held_together
 from tco.write.chance_words import TYPED
-from tco.write.terminal import WIDTH, wrapped
+from tco.write.lines import wrapped
+from tco.write.screen import width
 from tco.write.vary_figures import axis_in_short, letter, wins
 from tco.write.vary_words import grid_answer, grid_heading
 
@@ -22,7 +22,7 @@ def grid_text(grid: Grid) -> list[str]:
     """Heading, letters, what they mean."""
     rows = picked(len(grid.rows.values), TALL, grid.rows.stated)
     wide = max(CELL, *(len(marked(grid.columns, place)) + 1 for place in range(len(grid.columns.values))))
-    columns = picked(len(grid.columns.values), (WIDTH - 1 - SIDE) // wide, grid.columns.stated)
+    columns = picked(len(grid.columns.values), (width() - 1 - SIDE) // wide, grid.columns.stated)
     head = f"{'':<{SIDE}}" + "".join(f"{marked(grid.columns, place):>{wide}}" for place in columns)
     lines = [f"{marked(grid.rows, row):>{SIDE}}" + cells(grid, row, columns, wide) for row in rows]
     return [
@@ -72,7 +72,7 @@ def legend(grid: Grid) -> list[str]:
     told += [f"{MISSES} misses a need there"] if grid.misses.any() else []
     stated = any(axis.stated is not None for axis in (grid.rows, grid.columns))
     told += [f"{STATED} as the study says"] if stated else []
-    return [*wrapped("; ".join(told)), *held_together(grid_answer(grid))]
+    return [*wrapped("; ".join(told)), *wrapped(grid_answer(grid))]
 
 
 def left(grid: Grid, rows: Sequence[int], columns: Sequence[int]) -> list[str]:

@@ -10,7 +10,7 @@ from tco.write.chance_words import PRINTED
 from tco.write.formats import WHOLE_MONEY
 from tco.write.page import EIGHT, NINE, TWELVE, Page, lines_of
 from tco.write.shared_sheets import print_setup
-from tco.write.summary import kept_for
+from tco.write.summary import over_what
 from tco.write.vary_chart import Bars
 from tco.write.vary_figures import DIGITS, letter, number_format, unit_of, value_of
 from tco.write.vary_words import answers, meeting, needs_of, notes, span
@@ -50,9 +50,7 @@ class Front:
         settings = self.found.comparison.study.settings
         self.page.text(0, 0, settings.question, self.page.formats.get("question"))
         self.page.points(0, 27)
-        since = f"{settings.start:%Y-%m}"
-        kind = "" if settings.money == "nominal" else f" of {since} (real: inflation is left out)"
-        about = f"{kept_for(settings.horizon)} from {since}, in {settings.currency}{kind}. Each input alone, from its"
+        about = f"{over_what(settings)}. Each input alone, from its"
         told = (
             f"{about} low to its high end. These are one run's results and no live cells: run tco vary again after "
         )

@@ -6,28 +6,22 @@ from collections.abc import Iterable
 from pathlib import Path
 
 from tco.ask.vary import Swing, Variation
-from tco.write.chance_text import held_together
 from tco.write.chance_words import TYPED
-from tco.write.terminal import POWERS, wrapped
+from tco.write.lines import POWERS, Row, all_wrapped, page
+from tco.write.lines import table as in_table
 from tco.write.vary_figures import changed, letter, unit_of, value_in_short
 from tco.write.vary_grid_text import grid_text
 from tco.write.vary_words import answers, notes, span
 
 TOP = 12  # inputs in the table; the workbook has all
-NAME, VALUE, CHANGE, OF = 32, 12, 10, 3
+NAME, SIZES, CHANGE = 32, (12, 12, 10, 10, 3), 10  # of a name at least, of the others; of a change
+HEADS = ("low", "high", "at low", "at high", "of")
 
 
 def varied_text(found: Variation, files: Iterable[Path]) -> str:
     """The whole of what is printed."""
-    parts = [
-        wrapped(found.comparison.study.settings.question),
-        [line for sentence in answers(found, TYPED) for line in held_together(sentence)],
-        table(found),
-        grid_text(found.grid) if found.grid else [],
-        [line for note in notes(found) for line in wrapped(note)],
-    ]
-    told = [line for part in parts if part for line in (*part, "")]
-    return "\n".join([*told, "written:", *(f"  {path}" for path in files)])
+    parts = [table(found), grid_text(found.grid) if found.grid else [], all_wrapped(notes(found))]
+    return page(found.comparison.study.settings.question, answers(found, TYPED), parts, files)
 
 
 def table(found: Variation) -> list[str]:
@@ -37,31 +31,26 @@ def table(found: Variation) -> list[str]:
     own = found.swings[:TOP]
     power = power_of(found, own)
     money = f"{POWERS[power]}{found.comparison.study.settings.currency}"
-    head = f"{f'{money} {span(found)}':<{NAME}}{'low':>{VALUE}}{'high':>{VALUE}}"
-    head += f"{'at low':>{CHANGE}}{'at high':>{CHANGE}}{'of':>{OF}}"
-    lines = [line for one in own for line in row(found, one, 1000.0**power)]
+    rows = [row(found, one, 1000.0**power) for one in own]
     more = len(found.swings) - len(own)
-    return [head, "-" * len(head), *lines, *([f"and {more} more, on sheet What matters"] if more > 0 else []), "",
-            *explained(found, own)]  # fmt: skip
+    lines = in_table(f"{money} {span(found)}", HEADS, rows, columns=SIZES, least=NAME)
+    return [*lines, *([f"and {more} more, on sheet What matters"] if more > 0 else []), "", *explained(found, own)]
 
 
-def row(found: Variation, own: Swing, scale: float) -> list[str]:
-    """One input; a long name stands on a line of its own."""
+def row(found: Variation, own: Swing, scale: float) -> Row:
+    """One input."""
     one, choice = own.choice.input, own.choice
     unit = unit_of(one)
     label = f"{one.label} [{unit}]" if unit and not one.is_factor else one.label
-    values = "".join(f"{value_in_short(one, value, TYPED):>{VALUE}}" for value in (choice.low, choice.high))
-    changes = "".join(f"{signed(change / scale):>{CHANGE}}" for change in changed(found, own, own.most))
-    figures = f"{values}{changes}{letter(own.most):>{OF}}"
-    if len(label) < NAME:
-        return [f"{label:<{NAME}}{figures}"]
-    return [*wrapped(label), f"{'':<{NAME}}{figures}"]
+    values = [value_in_short(one, value, TYPED) for value in (choice.low, choice.high)]
+    changes = [signed(change / scale) for change in changed(found, own, own.most)]
+    return label, [*values, *changes, letter(own.most)]
 
 
 def signed(change: float) -> str:
     """A change with its sign; 0 without."""
     text = TYPED.amount(change)
-    return f"+{text}" if round(change) > 0 else text
+    return f"+{text}" if change > 0 and text != "0" else text
 
 
 def power_of(found: Variation, own: Iterable[Swing]) -> int:
@@ -75,5 +64,5 @@ def explained(found: Variation, own: Iterable[Swing]) -> list[str]:
     factors = any(one.choice.input.is_factor for one in own)
     told = "at low, at high: what the scenario that changes most then costs more than as the study stands"
     who = ", ".join(f"{letter(number)} {name}" for number, name in enumerate(found.names))
-    lines = [*wrapped(f"of: that scenario: {who}"), *wrapped(told)]
-    return [*lines, *(["electricity price, rates and resale in % of what the study says"] if factors else [])]
+    more = ["electricity price, rates and resale in % of what the study says"] if factors else []
+    return all_wrapped([f"of: that scenario: {who}", told, *more])

@@ -66,10 +66,7 @@ def test_the_baseline_may_be_the_cheapest(tmp_path: Path) -> None:
     text = " ".join(told(comparison).answer)
     assert "Cheapest: a, at" in text
     assert "The next one, b, costs 50.00 EUR a month more, 200 EUR more over 4 months" in text
-    assert (
-        "At the start b takes 300 EUR, a 100 EUR. Resale left out, b has cost more than the baseline from the start"
-        in text
-    )
+    assert "Paid at the start: 300 EUR for b, 100 EUR for a. Resale left out, b has cost more than the" in text
 
 
 def test_two_that_cost_the_same(tmp_path: Path) -> None:

@@ -20,7 +20,7 @@ def named(name: str) -> Input:
 def made(one: Input | None, *met: Meeting, cheaper: str = PAIR[0], price: float | str = "", **more: object) -> Level:
     """What was found of one input, between 0 and 60, or as `more` says."""
     costs = tuple(5000.0 + number / 7 for number in range(len(met)))
-    level = Level(*PAIR, one, 0.0, 60.0, met, costs, cheaper, depends=True, price=price)
+    level = Level(*PAIR, one, 0.0, 60.0, met, costs, cheaper, depends=True, price=price, money="EUR")
     return replace(level, **more)  # type: ignore[arg-type]
 
 

@@ -71,7 +71,7 @@ ROWS = {
                                                                       "from month 51 quiet minis less"]),
     "share": (made(SHARE, Meeting("crosses", 0.0708, 0.0708, -1, 1)), ["discount 7.08 % above rented space less"]),
     "price of a kWh": (made(PRICE, Meeting("crosses", 1.25, 1.25, -1, 1), price=0.32),
-                       ["electricity price 125 % (0.4000/kWh) above rented space less"]),
+                       ["electricity price 125 % (0.4000 EUR/kWh) above rented space less"]),
     "no one price": (made(PRICE, Meeting("crosses", 1.25, 1.25, -1, 1), price="none: the two pay different prices"),
                      ["electricity price 125 % above rented space less"]),
     "count": (made(COUNT, COUNTED), ["quantity of mini PC, 4 cores, two drive bays",

@@ -73,7 +73,7 @@ def three(comparison: Comparison) -> list[Swing]:
     return [
         swing(comparison, choice(comparison, PRICE, 0.8, 1.7, of_ranges=True), (-1246.4, 4361.5), (-201.0, 703.5),
               (-365.8, 1280.3), flips=turned),
-        swing(comparison, choice(comparison, HOUR, 6.0, 20.0, of_ranges=True), (-668.5, 891.3), (-334.2, 445.7)),
+        swing(comparison, choice(comparison, HOUR, 6.0, 20.0, of_ranges=True), (-668.4, 891.3), (-334.2, 445.7)),
         swing(comparison, choice(comparison, COUNT, 3.0, 5.0), (0.0, 0.0), (-303.9, 304.1), lost=(1,)),
     ]  # fmt: skip
 

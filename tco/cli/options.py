@@ -1,0 +1,52 @@
+"""What several commands take, and the first steps of all of them: reading a study, comparing its scenarios."""
+
+from __future__ import annotations
+
+from pathlib import Path
+from typing import TYPE_CHECKING
+
+import click
+
+if TYPE_CHECKING:
+    from tco.ask.compare import Comparison
+    from tco.cli.output import Work
+    from tco.study import Study
+
+FOLDER = click.Path(path_type=Path)
+study = click.argument("study", type=FOLDER)
+study_or_demo = click.argument("study", type=FOLDER, required=False)
+out = click.option(
+    "--out", type=FOLDER, help="Folder for the results (default: out; with csv or json none are written)."
+)
+replace = click.option("--replace", is_flag=True, help="Overwrite a workbook that was changed by hand.")
+
+
+def place_of(study: Path | None) -> Path:
+    """Where a study stands; the demo where there is none, or none of the name `demo`."""
+    import tco
+
+    return tco.demo() if study is None or (str(study) == "demo" and not study.exists()) else study
+
+
+def compared(work: Work, study: Path | None, against: str = "") -> Comparison:
+    """The comparison of a study, in two steps; see place_of."""
+    import tco
+
+    place = place_of(study)
+    found = work.step(f"reading {place}", lambda: tco.load(place), size_of)
+    return work.step("working out costs", lambda: tco.compare(found, against=against), figures_of)
+
+
+def size_of(study: Study) -> str:
+    """What a study is about."""
+    return f" ({counted(len(study.scenarios), 'scenario')}, {counted(study.settings.horizon, 'month')})"
+
+
+def figures_of(comparison: Comparison) -> str:
+    """How much was worked out."""
+    return f" ({counted(len(comparison.built.model.columns), 'column')})"
+
+
+def counted(number: int, noun: str) -> str:
+    """`1 month`, `60 months`."""
+    return f"{number:,} {noun}{'s' * (number != 1)}"
