@@ -5,8 +5,6 @@ from __future__ import annotations
 import math
 from collections.abc import Iterator
 from dataclasses import dataclass, replace
-from functools import cached_property
-from typing import TYPE_CHECKING
 
 import numpy as np
 import numpy_financial as npf
@@ -19,9 +17,6 @@ from tco.model.ground import PUBLISHED
 from tco.model.returns import yearly_rates
 from tco.study import Study
 from tco.units import written
-
-if TYPE_CHECKING:
-    from tco.ask.sure import Sure
 
 
 @dataclass(frozen=True)
@@ -60,13 +55,6 @@ class Comparison:
     def meets(self, ground: Ground) -> bool:
         """Whether a scenario meets all needs that the study states."""
         return self.measure(ground, "needs_open") == 0.0
-
-    @cached_property
-    def sure(self) -> Sure | None:
-        """How sure it is who comes first; drawn when it is asked for."""
-        from tco.ask.sure import sure
-
-        return sure(self)
 
 
 def cents(amount: float) -> float:

@@ -10,6 +10,7 @@ from tco.ask.simulated import Duel
 from tco.errors import TcoError
 from tco.model.measure import LEVEL
 
+KEPT = "sure"  # under which name
 DRAWS = 1000  # a share's standard error is at most 1.6 points: enough for "in eight of ten"
 
 
@@ -48,7 +49,19 @@ class Sure:
 
 
 def sure(comparison: Comparison) -> Sure | None:
-    """Draw the first of the ranking and the next one; None where that cannot be drawn: tco simulate says why.
+    """How sure it is who comes first; None where that cannot be drawn: tco simulate says why.
+
+    Drawn when it is first asked for, and kept with the comparison: workbook, page and terminal all say it.
+    """
+    kept = vars(comparison)
+    if KEPT not in kept:
+        kept[KEPT] = drawn(comparison)
+    found: Sure | None = kept[KEPT]
+    return found
+
+
+def drawn(comparison: Comparison) -> Sure | None:
+    """Draw the first of the ranking and the next one; see sure.
 
     The same comparison gives the same figures, those of `simulate` with as many draws.
     """

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from tco.ask.compare import cents
-from tco.ask.sure import DRAWS, Sure
+from tco.ask.sure import DRAWS, Sure, sure
 from tco.write.blocks import Draft
 from tco.write.board import Board
 from tco.write.live import Live, either, fixed
@@ -14,7 +14,7 @@ NOT_DRAWN = "How sure: that cannot be drawn as the study stands; tco simulate sa
 
 def how_sure(draft: Draft, board: Board) -> Live | str:
     """What the draws say, as long as the workbook's costs are those that were drawn."""
-    found = draft.comparison.sure
+    found = sure(draft.comparison)
     if found is None:
         return NOT_DRAWN
     names = [name for name in (found.first, found.second) if name]

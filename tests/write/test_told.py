@@ -11,7 +11,7 @@ import tco
 from tco.ask.compare import Comparison
 from tco.ask.reprice import costs
 from tco.ask.simulate import simulate
-from tco.ask.sure import DRAWS
+from tco.ask.sure import DRAWS, sure
 from tco.write.told import told
 from tests.ask.test_crossings import NONE
 from tests.random_studies import random_study
@@ -173,12 +173,12 @@ def test_how_sure_is_what_a_simulation_of_all_finds() -> None:
     full = simulate(comparison, DRAWS)
     duel = next(one for one in full.duels if {one.one, one.other} == {"quiet minis", "rented space"})
     month = next(one.equivalent_month for one in full.outcomes if one.scenario == "quiet minis")
-    sure = comparison.sure
-    assert sure is not None
-    assert (sure.first, sure.second, sure.inputs) == ("quiet minis", "rented space", 9)
-    assert (sure.low, sure.high) == pytest.approx((month.p10, month.p90), rel=1e-12)
+    found = sure(comparison)
+    assert found is not None
+    assert (found.first, found.second, found.inputs) == ("quiet minis", "rented space", 9)
+    assert (found.low, found.high) == pytest.approx((month.p10, month.p90), rel=1e-12)
     wins = duel.costs_less.share if duel.one == "quiet minis" else 1.0 - duel.costs_less.share
-    assert sure.wins == pytest.approx(wins, abs=1e-12)
+    assert found.wins == pytest.approx(wins, abs=1e-12)
 
 
 def test_a_single_scenario_has_nothing_to_change_places_with(tmp_path: Path) -> None:
