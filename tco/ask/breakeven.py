@@ -106,7 +106,7 @@ def breakeven(
         raise AskedError("low, high", "name the input whose range this is")
     for one in wanted(comparison, name, scenario):
         found += years(longer or comparison, pairs, own) if one is None else levels(comparison, one, pairs, own)
-    found = found if name else [one for one in found if one.depends]
+    found = found if name else [one for one in found if one.depends or one.is_same]
     return BreakEvens(comparison, tuple(found), (longer or comparison).study.settings.horizon)
 
 

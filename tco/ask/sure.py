@@ -20,7 +20,7 @@ class Sure:
 
     low, high: its equivalent month, P10 and P90. second: the next one of those that are ranked, or empty; least,
     most: what the first costs less than it over the horizon, P10 and P90; wins: the share of draws in which it does.
-    inputs: how many of ranges.csv varied.
+    inputs: how many of ranges.csv varied. fails: whether any of their parts may fail.
     """
 
     first: str
@@ -31,6 +31,7 @@ class Sure:
     most: float
     wins: float
     inputs: int
+    fails: bool
 
     @property
     def is_certain(self) -> bool:
@@ -73,7 +74,10 @@ def drawn(comparison: Comparison) -> Sure | None:
         return None
     month = next(one.equivalent_month for one in found.outcomes if one.scenario == first)
     apart = less(found.duels[0], first) if second else (0.0, 0.0, 0.0)
-    return Sure(first, second, month.p10, month.p90, *apart, len(found.varied))
+    names = (first, second)
+    parts = [part for one in comparison.study.scenarios if one.scenario in names for part in one.parts]
+    fails = any(part.failures for part in parts)
+    return Sure(first, second, month.p10, month.p90, *apart, len(found.varied), fails)
 
 
 def less(duel: Duel, first: str) -> tuple[float, float, float]:

@@ -30,7 +30,7 @@ class Commands(click.Group):
         except TcoError as error:
             say(message(error), err=True)
             sys.exit(error.exit_code)
-        except KeyboardInterrupt:
+        except (KeyboardInterrupt, click.Abort):  # the latter while a question is asked
             say(f"stopped; {left_behind(ctx)}", err=True)
             sys.exit(STOPPED)
         except OSError as error:

@@ -21,6 +21,8 @@ from tco.study import Exchange, Settings, Version
 from tco.units import CURRENCIES
 
 NONE = "none"
+ALSO = {"united kingdom": "Great Britain", "uk": "Great Britain"}  # other names of regions
+DEAR = 50  # a kWh is no dearer than this part of what a drive costs: what is more was meant in cents
 LEAST_ROOM, MOST_ROOM = 0.5, 500.0  # TB; smaller ones need no cluster, larger ones no household
 ROOM, FIRST_CURRENCY = "12 TB", "EUR"
 PRICE, HELD = cells(Version)["price"], cells(Settings)["data_held"]
@@ -96,7 +98,7 @@ def read_region(text: str, _: Answers) -> str:
     if text.strip().casefold() == NONE:
         return ""
     try:
-        return average(text).region
+        return average(ALSO.get(text.strip().casefold(), text)).region
     except UnknownNameError as error:
         close = nearest(text, error.known)
         hint = f"did you mean {shown(close)}?" if close else f"known are {'; '.join(error.known)}."
@@ -113,7 +115,12 @@ def read_price(text: str, so_far: Answers) -> str:
     """The price of a kWh, as tariffs.csv has it."""
     money = Money(so_far.currency)
     unit = f"{so_far.currency}/kWh"
-    return f"{plain(value(text, Column('price', PRICE, unit=unit, heads=False), money))} {unit}"
+    found = value(text, Column("price", PRICE, unit=unit, heads=False), money)
+    usual = texts.currency(so_far.currency)["drive"]
+    if found < 0 or (usual and found > float(usual) / DEAR):
+        most = f", and at most {float(usual) / DEAR:g} {unit} here" if usual else ""
+        raise Refused(f"found {plain(found)} {unit}; a kWh costs 0 or more{most}: 29 cents are 0.29")
+    return f"{plain(found)} {unit}"
 
 
 def read_rate(text: str, so_far: Answers) -> str:

@@ -117,9 +117,11 @@ def difference(draft: Draft, board: Board, places: tuple[Live, Live, Live], is_b
         alone = "It is the baseline, and no other scenario meets all needs."
         more = either(board.is_ranked(second), more, either(board.is_ranked(first), alone, "It is the baseline."))
     month, whole = amounts(first)
+    saved = board.figure("saved_a_month", first)  # a baseline that is not ranked may cost less
+    than = either(Live(f"{saved.formula}>=0", saved.value >= 0), "less", "more")
     less = sentence(
-        "That is ", month, f" {money} a month less than ", board.name(baseline), ", the baseline, and ",
-        whole, f" {money} less over {kept}.",
+        "That is ", month, f" {money} a month ", than, " than ", board.name(baseline), ", the baseline, and ",
+        whole, f" {money} ", than, f" over {kept}.",
     )  # fmt: skip
     same = sentence(board.name(baseline), ", the baseline, costs the same.")
     return either(is_baseline, more, either(level(first), same, less))

@@ -6,15 +6,21 @@ from tco.write.blocks import Draft
 from tco.write.board import Board
 from tco.write.live import Live, either, fixed, sentence
 
-REST = (
-    "What fails is an average over many units (sheet Curves); prices are as the parts lists have them. Every input "
-    "with its source: Assumptions and the scenarios' own sheets."
-)
+FAILING = "What fails is an average over many units (sheet Curves). "
+PRICES = "Prices are as the parts lists have them. "
+REST = "Every input with its source: Assumptions and the scenarios' own sheets."
 
 
 def assumed(draft: Draft, board: Board, kept: str) -> list[Live]:
     """What was assumed, in a sentence, and where the rest stands."""
-    return [sentence(a_kwh(draft, board, kept), *shared(draft), REST)]
+    return [sentence(a_kwh(draft, board, kept), *shared(draft), *of_parts(draft), REST)]
+
+
+def of_parts(draft: Draft) -> list[str]:
+    """What the parts lists rest on, where there are any."""
+    parts = [part for scenario in draft.comparison.study.scenarios for part in scenario.parts]
+    failing = [FAILING] if any(part.failures for part in parts) else []
+    return [*failing, PRICES] if parts else []
 
 
 def setting(draft: Draft, name: str, factor: float = 1.0) -> Live:

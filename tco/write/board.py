@@ -179,6 +179,13 @@ class Board:
         outside, nothing = Live(str(OUTSIDE), OUTSIDE), Live("0", 0.0)
         return {"meets at": either(never, outside, at), "meets with": either(never, nothing, paid)}
 
+    def among(self) -> Live:
+        """What to say of those among which the cheapest is looked for, where that is not all of them."""
+        meet, count = f"COUNTIF({self.span('open')},0)", len(self.grounds)
+        number = sum(value == 0 for value in self.values("open"))
+        some = Live(f"({meet}>0)*({meet}<{count})>0", 0 < number < count)
+        return either(some, ", among those that meet all needs", "")
+
     def place_of(self, order: Live) -> Live:
         """The row, counted from 1, of the scenario that comes first, second ..."""
         return row_of(self.values("order"), self.span("order"), order)

@@ -83,6 +83,7 @@ def rows(level: Level) -> Iterator[str]:
     if level.is_same or not level.meetings:
         value = "the same at any value" if level.is_same else f"none, {span(level)}"
         yield from line(level.label, value, always(level))
+        return
     for count, own in enumerate(level.meetings):
         yield from line("" if count else level.label, value_of(level, own), beyond(level, own))
 

@@ -27,15 +27,16 @@ def how_sure(draft: Draft, board: Board) -> Live | str:
 
 def said(found: Sure, money: str, digits: int) -> str:
     """What the draws say."""
-    if found.is_certain and not found.inputs:
+    if not (found.fails or found.inputs):
         return (
             "How sure: this study leaves nothing to chance, neither failures nor inputs (ranges.csv), so how far "
             "costs may lie apart is not known. A small difference decides nothing."
         )
     low, high = (fixed(Live("", value), digits).value for value in (found.low, found.high))
     apart = f"{low} {money}" if low == high else f"{low} to {high} {money}"
-    varied = f" and {found.inputs} input{'s' * (found.inputs != 1)} of ranges.csv" if found.inputs else ""
-    drawn = f"in eight of ten of {DRAWS:,} draws (of what fails{varied})"
+    varied = [f"{found.inputs} input{'s' * (found.inputs != 1)} of ranges.csv"] if found.inputs else []
+    of = " and ".join([*(["what fails"] if found.fails else []), *varied])
+    drawn = f"in eight of ten of {DRAWS:,} draws (of {of})"
     return f"How sure: {drawn} {found.first} costs {apart} a month{duel(found)}"
 
 

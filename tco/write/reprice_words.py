@@ -119,11 +119,15 @@ def crossing_sentences(found: Repriced) -> Iterator[str]:
 
 def crossing_words(met: dict[str, Pair]) -> str:
     """Crossings with the baseline in words."""
-    return "; ".join(
-        f"{'ahead' if name.endswith('ahead') else 'behind'} from month {month_words(pair.after)}"
-        + (f" (before: {month_words(pair.before)})" if month_words(pair.before) != month_words(pair.after) else "")
-        for name, pair in met.items()
-    )
+    return "; ".join(crossing(pair, "ahead" if name.endswith("ahead") else "behind") for name, pair in met.items())
+
+
+def crossing(pair: Pair, way: str) -> str:
+    """One crossing: `ahead from month 9.1 (before: 8.9)`."""
+    if isinstance(pair.after, str):
+        return f"no longer {way} from a month on (before: {month_words(pair.before)})"
+    before = "" if month_words(pair.before) == month_words(pair.after) else f" (before: {month_words(pair.before)})"
+    return f"{way} from month {month_words(pair.after)}{before}"
 
 
 def month_words(month: Figure) -> str:

@@ -14,8 +14,8 @@ FAR = 1e300  # more than anything costs: never the least
 class Sooner:
     """By period one column: each counted scenario's cost if sold then, who costs least, and the words so far."""
 
-    def __init__(self, board: Board) -> None:
-        self.board, self.left = board, max(board.columns.values()) + 1
+    def __init__(self, board: Board, left: int) -> None:
+        self.board, self.left = board, left
         self.periods = board.grounds[0].own("holding", "lcc").table.rows
         count = len(board.grounds)
         self.costs = [[self.cost(number, place) for number in range(count)] for place in range(len(self.periods))]
@@ -74,5 +74,6 @@ class Sooner:
         end = Live(self.cell(last, count), self.best[last])
         chain, first = (Live(self.cell(n, count + 1), self.so_far(n).value) for n in (last, 0))
         same = Live(f"{chain.formula}={first.formula}", chain.value == first.value)
-        always = sentence(f"Time, up to {self.periods[last]}: whenever all is sold, ", end, " costs least.")
-        return either(same, always, sentence(f"Time, up to {self.periods[last]}, if all is sold then: ", chain, "."))
+        lead = sentence(f"Time, year by year up to {self.periods[last]}", self.board.among(), ": ")
+        always = sentence(lead, "whenever all is sold, ", end, " costs least.")
+        return either(same, always, sentence(lead, "if all is sold then, ", chain, "."))

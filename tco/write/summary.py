@@ -12,13 +12,12 @@ from tco.write.assumed import assumed
 from tco.write.blocks import Draft
 from tco.write.board import Board
 from tco.write.cautions import CAUTIONS
-from tco.write.changes import CHANGES, changes
+from tco.write.changes import CHANGES, changes, write_cells
 from tco.write.formats import MONEY, WHOLE_MONEY
 from tco.write.live import Live, either, fixed, picked, row_of, sentence, text
 from tco.write.page import BOLD, TWELVE, Page, lines_of
 from tco.write.scenario_sheet import real_lines
 from tco.write.shared_sheets import print_setup
-from tco.write.sooner import Sooner
 from tco.write.written import Written, state
 
 LAST = 12  # the page's last column
@@ -81,7 +80,7 @@ def summary(page: Page, draft: Draft, kept: Written) -> None:
     about = f"{over_what(study.settings)}. Measured against: {baseline}."
     page.text(1, 0, f"{about} Every figure here follows the inputs on the other sheets.", made.get("line"))
     board = table(page, draft)
-    Sooner(board).write(page)
+    write_cells(page, board)
     write_answers(page, draft, board)
     row = TABLE + len(draft.comparison.built.grounds) + 1
     put_charts(page, draft, board, row)

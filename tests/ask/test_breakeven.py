@@ -281,7 +281,7 @@ def test_counts_and_months_of_known_differences() -> None:
         ({"name": "years", "scenario": "quiet minis"}, AskedError, "all scenarios are kept as long"),
         ({"scenario": "quiet minis"}, AskedError, "name the input that varies"),
         ({"ends": Ends(0.0, 1.0)}, AskedError, "name the input whose range this is"),
-        ({"name": "discount", "scenario": "quiet minis"}, UnknownNameError, "in scenario"),
+        ({"name": "discount", "scenario": "quiet minis"}, AskedError, "is one for all scenarios"),
         ({"name": "hour value", "ends": Ends(0.0, 1e308)}, VariedError, "hour value at .* leaves no figure"),
     ],
 )

@@ -48,20 +48,41 @@ def time(comparison: Comparison) -> str:
 def test_the_price_of_electricity_at_which_two_are_level_by_hand(tmp_path: Path) -> None:
     """10 W for 3 years (26,304 h) are 263.04 kWh, at 0.25 EUR 65.76 EUR; 131.52 EUR in price is twice as much."""
     found = electricity(boxes(tmp_path, {"thrifty": (331.52, 10.0), "plain": (200.0, 20.0)}))
-    assert "at 2.00 times its price (0.500 EUR for a kWh, on average) plain and thrifty cost the same" in found
-    assert found.endswith("dearer than that, thrifty costs less.")
+    assert found == (
+        "Electricity: from 2.00 times its price (0.500 EUR for a kWh, on average) on thrifty costs least."
+    )
 
 
 def test_the_same_with_the_thrifty_one_ahead(tmp_path: Path) -> None:
     found = electricity(boxes(tmp_path, {"thrifty": (232.88, 10.0), "plain": (200.0, 20.0)}))
-    assert "at 0.50 times its price (0.125 EUR for a kWh, on average) thrifty and plain cost the same" in found
-    assert found.endswith("cheaper than that, plain costs less.")
+    assert found == "Electricity: below 0.50 times its price (0.125 EUR for a kWh, on average) plain costs least."
 
 
 @pytest.mark.parametrize("watts", [20.0, 30.0])
 def test_no_price_changes_places_where_the_cheaper_one_draws_less_or_as_much(tmp_path: Path, watts: float) -> None:
     found = electricity(boxes(tmp_path, {"good": (200.0, 20.0), "worse": (300.0, watts)}))
-    assert found == "Electricity: no price of it, from nothing up, makes good and worse change places."
+    assert found == "Electricity: no price of it, from nothing up, changes who costs least."
+
+
+def test_the_nearest_price_counts_whoever_takes_over(tmp_path: Path) -> None:
+    """Of 30, 20, 10 and 8 W at 0.25 EUR for 26.304 h a W: b leads; c from 1.2, d from 3 times, a below 0.5 times."""
+    watt = 26.304 * 0.25
+    rows = {
+        "a": (300 - 5 * watt, 30.0),
+        "b": (300.0, 20.0),
+        "c": (300 + 12 * watt, 10.0),
+        "d": (300 + 36 * watt, 8.0),
+    }
+    assert electricity(boxes(tmp_path, rows)) == (
+        "Electricity: from 1.20 times its price (0.300 EUR for a kWh, on average) on c costs least; "
+        "below 0.50 times its price (0.125 EUR for a kWh, on average) a costs least."
+    )
+
+
+@pytest.mark.parametrize(("price", "told_of"), [("0", "costs nothing here"), ("-0.05", "below nothing here")])
+def test_what_electricity_costs_nothing_says_so(tmp_path: Path, price: str, told_of: str) -> None:
+    tariffs = f"tariff,start,price\nflat,2026-01,{price} EUR/kWh\n"
+    assert told_of in electricity(boxes(tmp_path, {"a": (1.0, 10.0), "b": (2.0, 20.0)}, tariffs=tariffs))
 
 
 @pytest.mark.parametrize("seed", range(30))
@@ -76,7 +97,7 @@ def test_it_is_what_working_the_study_out_again_gives(tmp_path: Path, seed: int)
 def test_the_demo_agrees_with_the_root_that_break_even_finds() -> None:
     comparison = tco.compare(tco.load(tco.demo()))
     level = tco.breakeven(comparison, "electricity price", between=("quiet minis", "rented space")).levels[0]
-    factor = re.search(r"at ([\d.]+) times", electricity(comparison))
+    factor = re.search(r"from ([\d.]+) times", electricity(comparison))
     assert factor
     assert float(factor.group(1)) == pytest.approx(level.meetings[0].value, abs=0.005)
 
@@ -85,15 +106,13 @@ def test_who_costs_least_if_all_is_sold_sooner(tmp_path: Path) -> None:
     """Nothing is sold here: 100 + 12 x 3 a year against 40 + 24 x 3 pass each other within the second year."""
     fees = "scenario,fee,amount\nslow,rent,3 EUR/month\nfast,rent,6 EUR/month\n"
     found = boxes(tmp_path, {"slow": (100.0, 0.0), "fast": (40.0, 0.0)}, fees=fees)
-    assert (
-        time(found)
-        == "Time, up to 3 years, if all is sold then: from 1 year on fast costs least, from 2 years on slow."
-    )
+    lead = "Time, year by year up to 3 years: "
+    assert time(found) == f"{lead}if all is sold then, from 1 year on fast costs least, from 2 years on slow."
 
 
 def test_nothing_crosses(tmp_path: Path) -> None:
     found = boxes(tmp_path, {"good": (100.0, 0.0), "worse": (140.0, 0.0)})
-    assert time(found) == "Time, up to 3 years: whenever all is sold, good costs least."
+    assert time(found) == "Time, year by year up to 3 years: whenever all is sold, good costs least."
 
 
 @pytest.mark.parametrize("seed", range(30))
@@ -105,7 +124,7 @@ def test_time_is_told_as_the_measures_have_it(tmp_path: Path, seed: int) -> None
     table = rows.pivot(index="scenario", columns="measure", values="value").astype(float).round(2)
     best: list[set[str]] = [set(table.index[table[name] <= table[name].min()]) for name in rows.measure.unique()]
     lines = [text for text in told(comparison).changes if text.startswith("Time")]
-    if len(comparison.built.grounds) == 1 or len(best) == 1:
+    if len(comparison.among) == 1 or len(best) == 1:
         assert lines == []
         return
     runs = [names for number, names in enumerate(best) if not number or names != best[number - 1]]
@@ -196,3 +215,22 @@ def test_what_was_assumed_names_what_the_study_has() -> None:
         "worth 12.00 EUR",
     ):
         assert piece in text
+
+
+def test_a_baseline_that_is_not_ranked_may_cost_less(tmp_path: Path) -> None:
+    """The baseline is dearer at the start than was put aside; the other one costs 1 EUR a month more."""
+    needs, fees = "need,value\nbudget start,50 EUR\n", "scenario,fee,amount\nrent,rent,4 EUR/month\n"
+    found = told(boxes(tmp_path, {"bought": (108.0, 0.0), "rent": (0.0, 0.0)}, needs=needs, fees=fees))
+    assert found.answer[0].startswith("Cheapest of those that meet all needs: rent, at 4.00 EUR")
+    assert found.answer[1] == (
+        "That is 1.00 EUR a month more than bought, the baseline, and 36 EUR more over 3 years."
+    )
+    assert found.changes[0].startswith("No other scenario meets all needs, so neither the price of electricity nor")
+
+
+def test_nothing_is_said_of_what_is_not_there(tmp_path: Path) -> None:
+    """Without parts nothing fails and no parts list has a price; without a curve nothing fails."""
+    fees = "scenario,fee,amount\na,rent,4 EUR/month\nb,rent,5 EUR/month\n"
+    rented = told(boxes(tmp_path / "rented", {"a": (1.0, 0.0), "b": (2.0, 0.0)}, fees=fees))
+    assert "What fails" not in " ".join(rented.assumed)
+    assert "Prices are as the parts lists" in rented.assumed[0]
