@@ -106,14 +106,17 @@ def shares(counts: Array, sums: Array, variance: float, draws: int) -> Array:
     """The share of a figure's variance that each input explains by itself: the variance of its mean by the input.
 
     The first-order index of sensitivity (Saltelli and others, Global Sensitivity Analysis: The Primer, from memory),
-    from means over equally likely spans, less what chance alone would make of them. Shape (inputs,).
+    from means over equally likely spans, less what chance alone would make of them; what is not three of its standard
+    deviations above that is nothing, and together they are no more than all. Shape (inputs,).
     """
     means = np.divide(sums, counts, out=np.zeros_like(sums), where=counts > 0)
     middle = sums.sum(axis=1, keepdims=True) / draws
     between = (counts * (means - middle) ** 2).sum(axis=1) / draws
     raw = between / variance
     by_chance = (BINS - 1) / draws
-    return np.asarray(np.clip((raw - by_chance) / (1.0 - by_chance), 0.0, 1.0))
+    noise = 3.0 * np.sqrt(2.0 * (BINS - 1)) / draws  # of a chi-square with as many degrees of freedom
+    found = np.where(raw - by_chance > noise, (raw - by_chance) / (1.0 - by_chance), 0.0)
+    return np.asarray(found / max(1.0, float(found.sum())))
 
 
 def drivers(names: Sequence[str], found: Array, rest: str) -> tuple[Driver, ...]:
