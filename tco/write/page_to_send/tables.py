@@ -9,6 +9,7 @@ from tco.write.page_to_send.shown import Figure
 
 NARROW, WIDEST = 8, 24  # of a column, in digits
 PAPER = 76  # digits beside the rows' heads on paper
+PHONE = 40  # digits side by side on a phone
 NOTHING = ("", "–", "unknown", "none")
 
 
@@ -47,6 +48,11 @@ class Table:
         numbers = [cell for row in self.rows for cell in row.cells if cell.value is not None and not cell.strong]
         texts = [len(cell.text) for cell in numbers]
         return max(NARROW, min(WIDEST, max(texts, default=0))) + 1
+
+    @property
+    def is_wide(self) -> bool:
+        """Whether a phone shows a part of it at a time."""
+        return len(self.names) * (self.least + 1) > PHONE
 
     @property
     def parts(self) -> tuple[Table, ...]:
