@@ -39,6 +39,14 @@ class Commands(click.Group):
             say(f"the answer cannot be printed: {error.strerror or error}", err=True)
             sys.exit(TcoError.exit_code)
 
+    def main(self, *args: Any, **extra: Any) -> Any:
+        """The same where the help or the version cannot be printed, which is before any command."""
+        try:
+            return super().main(*args, **extra)
+        except OSError as error:
+            say(f"the answer cannot be printed: {error.strerror or error}", err=True)
+            sys.exit(TcoError.exit_code)
+
     def make_context(
         self, info_name: str | None, args: list[str], parent: click.Context | None = None, **extra: Any
     ) -> click.Context:

@@ -16,7 +16,9 @@ from tco.cli.output import Found, Output, formats
 @click.option(
     "--tariff", "tables", type=options.FOLDER, multiple=True, metavar="FILE", help="New rows as CSV; repeatable."
 )
-@click.option("--price", metavar="AMOUNT", help='Or one new price, such as "0.36 EUR/kWh".')
+@click.option(
+    "--price", metavar="AMOUNT", help='Or one new price for all of a kWh, taxes and grid in it: "0.36 EUR/kWh".'
+)
 @click.option("--from", "start", metavar="MONTH", help="The first month of that price, such as 2027-03.")
 @click.option("--name", default="", metavar="TARIFF", help="Its tariff, where the study has several.")
 @options.out

@@ -16,6 +16,11 @@ FILLS = (  # in the order of the cost lines
     "#16324F", "#6B7A38", "#F1E8D2", "#D99A00", "#BFDDE2", "#8C2F3A", "#F3B08C", "#A9D18E", "#262626", "#6F4E9A",
     "#B08968", "#DDB7D1",
 )  # fmt: skip
+HATCHED = {
+    8: "wide_upward_diagonal",
+    9: "dark_horizontal",
+    10: "small_grid",
+}  # so that grey tells these apart as well
 LINES = ("#16324F", "#C77700", "#2F8F83", "#8C2F5E", "#5B6B1E", "#777777")
 DASHES = ("long_dash", "dash", "round_dot", "long_dash_dot", "square_dot", "long_dash_dot_dot")
 GRID = {"visible": True, "line": {"color": "#D5D2C8", "width": 0.5}}
@@ -66,11 +71,11 @@ def stacked(
 ) -> Any:
     """Bars cut into cost lines; `kind` is `bar` (lying, first on top) or `column` (standing)."""
     chart = book.add_chart({"type": kind, "subtype": "stacked"})
-    for one, fill in ((one, FILLS[one.fill % len(FILLS)]) for one in series):
+    for one in series:
         chart.add_series(
             {
                 "name": f"={one.name}", "categories": f"={one.categories}", "values": f"={one.values}", "gap": 55,
-                "fill": {"color": fill}, "border": {"color": "#FFFFFF", "width": 0.5},
+                "border": {"color": "#FFFFFF", "width": 0.5}, **filling(one.fill % len(FILLS)),
             }
         )  # fmt: skip
     # Bars start at 0, which programs do not see to by themselves where all are long and nearly alike.
@@ -82,6 +87,13 @@ def stacked(
     chart.set_y_axis(names if kind == "bar" else amounts)
     chart.set_legend({"position": "bottom", "font": font(8)})
     return finish(chart, title, size)
+
+
+def filling(fill: int) -> dict[str, Any]:
+    """How a row of bars is filled: in its colour, or hatched in it."""
+    if fill not in HATCHED:
+        return {"fill": {"color": FILLS[fill]}}
+    return {"pattern": {"pattern": HATCHED[fill], "fg_color": FILLS[fill], "bg_color": "#FFFFFF"}}
 
 
 def side_by_side(book: Any, series: Sequence[Series], title: str, money: str) -> Any:

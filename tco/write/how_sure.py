@@ -47,7 +47,9 @@ def duel(found: Sure) -> str:
     if found.is_level:
         return f", and {found.second} the same."
     told = f"; it costs less than {found.second} in {of_hundred(found.wins)}"
-    return told + (". Within that spread both cost the same: let other reasons decide." if found.is_close else ".")
+    return told + (
+        ". Within that spread either may turn out cheaper: let other reasons weigh too." if found.is_close else "."
+    )
 
 
 def of_hundred(share: float) -> str:

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import math
 from collections.abc import Iterable, Sequence
 from dataclasses import dataclass, replace
 from pathlib import Path
@@ -188,7 +189,7 @@ def said(comparison: Comparison, ground: Ground, head: Head, scale: float) -> st
     value = float(comparison.of(column)[0]) / (scale if head.measure == "net_savings" else 1.0)
     if head.measure != "level_horizon":
         return head.text(value)
-    return f"{'from' if crosses_upward(comparison, ground) else 'until'} {head.text(value)}"
+    return f"from {math.floor(value) + 1}" if crosses_upward(comparison, ground) else f"until {math.ceil(value) - 1}"
 
 
 def crosses_upward(comparison: Comparison, ground: Ground) -> bool:

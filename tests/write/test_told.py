@@ -175,7 +175,7 @@ def failing(folder: Path, units: dict[str, tuple[int, float]], rate: str) -> Com
 def test_two_that_cost_the_same_within_the_spread_are_said_to(tmp_path: Path) -> None:
     found = told(failing(tmp_path, {"a": (10, 100.0), "b": (5, 204.0)}, "30 %/year")).answer[-1]
     assert found.startswith("How sure: in eight of ten of 1,000 draws (of what fails) a costs ")
-    assert found.endswith("Within that spread both cost the same: let other reasons decide.")
+    assert found.endswith("Within that spread either may turn out cheaper: let other reasons weigh too.")
 
 
 def test_two_that_are_far_apart_are_not(tmp_path: Path) -> None:
