@@ -16,11 +16,11 @@ import tco
 from tco.ask.compare import Comparison
 from tco.write.tables import measures_csv
 from tco.write.told import told
+from tests.browser import OPTIONS
+from tests.printing import print_all
 
 FOLDER = Path(__file__).parent.parent / "data" / "pictures"
 NOTE = FOLDER / "made-of.txt"
-QUIET = "--headless --no-sandbox --disable-gpu --disable-quic --no-first-run --disable-background-networking"
-QUIET += " --disable-component-update --disable-sync --hide-scrollbars"
 
 
 def made_of(comparison: Comparison) -> str:
@@ -32,9 +32,7 @@ def made_of(comparison: Comparison) -> str:
 
 def printed(book: Path, work: Path, name: str) -> None:
     """A workbook's first page as a picture."""
-    profile = f"-env:UserInstallation={(work / 'profile').as_uri()}"
-    convert = ["soffice", profile, "--headless", "--convert-to", "pdf", "--outdir", str(work), str(book)]
-    subprocess.run(convert, check=True, capture_output=True, timeout=400)
+    print_all([book], work)
     pdf, picture = work / f"{book.stem}.pdf", FOLDER / name
     draw = ["pdftoppm", "-r", "100", "-f", "1", "-l", "1", "-png", "-singlefile", str(pdf), str(picture)]
     subprocess.run(draw, check=True, timeout=100)
@@ -42,7 +40,7 @@ def printed(book: Path, work: Path, name: str) -> None:
 
 def photographed(page: Path, work: Path, name: str, size: str) -> None:
     """A page in a browser window of that size, as a picture."""
-    flags = [*QUIET.split(), f"--user-data-dir={work / 'browser'}", f"--window-size={size}"]
+    flags = [*OPTIONS, f"--user-data-dir={work / 'browser'}", f"--window-size={size}"]
     shot = [f"--screenshot={FOLDER / f'{name}.png'}", page.as_uri()]
     subprocess.run(["chromium", *flags, *shot], check=True, capture_output=True, timeout=100)
 

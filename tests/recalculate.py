@@ -64,14 +64,14 @@ def drop_results(path: Path, copy: Path) -> None:
             bare.writestr(entry, RESULT.sub(rb"\1", content) if is_sheet else content)
 
 
-def convert(paths: Sequence[Path], folder: Path, profile: Path) -> None:
-    """Have LibreOffice open and save the workbooks; a profile of its own lets runs go on side by side."""
+def convert(paths: Sequence[Path], folder: Path, profile: Path, kind: str = "xlsx") -> None:
+    """Have LibreOffice open workbooks and save them as a kind; a profile of its own lets runs go on side by side."""
     if shutil.which(PROGRAM) is None:
         pytest.fail("TCO_REQUIRE_LIBREOFFICE is set, but LibreOffice is not installed: no soffice on the path")
     command = [PROGRAM, f"-env:UserInstallation={profile.resolve().as_uri()}", "--headless", "--norestore"]
-    command += ["--convert-to", "xlsx", "--outdir", str(folder), *(str(path) for path in paths)]
+    command += ["--convert-to", kind, "--outdir", str(folder), *(str(path) for path in paths)]
     ran = subprocess.run(command, capture_output=True, text=True, timeout=TOO_LONG, check=False)
-    missing = [path.name for path in paths if not (folder / path.name).exists()]
+    missing = [path.name for path in paths if not (folder / path.name).with_suffix(f".{kind}").exists()]
     assert not missing, f"LibreOffice did not write {missing}: {ran.stdout}{ran.stderr}"
 
 

@@ -5,6 +5,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 
 from tco.ask.compare import Comparison
+from tco.ask.inputs import curves_of
 from tco.ask.simulate import simulate
 from tco.ask.simulated import Duel
 from tco.errors import TcoError
@@ -32,11 +33,6 @@ class Sure:
     wins: float
     inputs: int
     fails: bool
-
-    @property
-    def is_certain(self) -> bool:
-        """Whether every draw gives the same."""
-        return self.high - self.low < LEVEL and self.most - self.least < LEVEL
 
     @property
     def is_level(self) -> bool:
@@ -74,9 +70,7 @@ def drawn(comparison: Comparison) -> Sure | None:
         return None
     month = next(one.equivalent_month for one in found.outcomes if one.scenario == first)
     apart = less(found.duels[0], first) if second else (0.0, 0.0, 0.0)
-    names = (first, second)
-    parts = [part for one in comparison.study.scenarios if one.scenario in names for part in one.parts]
-    fails = any(part.failures for part in parts)
+    fails = any(curves_of(ground) for ground in comparison.ranked() if ground.scenario.scenario in (first, second))
     return Sure(first, second, month.p10, month.p90, *apart, len(found.varied), fails)
 
 

@@ -127,9 +127,8 @@ def told(answers: Answers, folder: Path, files: list[Path]) -> str:
 
 def table(answers: Answers) -> Table:
     """The answers as a table."""
-    from tco.start.notes import TAKEN, taken
+    from tco.start.notes import each
     from tco.write.tables import Table
 
-    rows = [text.removesuffix(TAKEN).partition(": ") for text in taken(answers)]
-    how = ["taken" if text.endswith(TAKEN) else "given" for text in taken(answers)]
-    return Table("", HEADER, [(name, value, one) for (name, _, value), one in zip(rows, how, strict=True)])
+    rows = [(name, value, "given" if is_given else "taken") for name, value, is_given in each(answers)]
+    return Table("", HEADER, rows)

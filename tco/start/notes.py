@@ -41,24 +41,26 @@ def notes(answers: Answers, tables: Mapping[str, Texts], extra: Extra) -> str:
 
 
 def taken(answers: Answers) -> Iterator[str]:
-    """Each answer in words, and whether it was given or taken."""
+    """Each answer in words, and whether it was taken."""
+    for name, value, is_given in each(answers):
+        yield f"{name}: {value}{'' if is_given else TAKEN}"
 
-    def how(name: str) -> str:
-        return "" if name in answers.given else TAKEN
 
-    code = answers.currency
-    yield f"currency: {code}{how('currency')}"
+def each(answers: Answers) -> Iterator[tuple[str, str, bool]]:
+    """Each answer: its name, its value in words, and whether it was given and not taken."""
+    code, given = answers.currency, answers.given
+    yield "currency", code, "currency" in given
     if answers.official:
         found = answers.official
-        yield f"electricity: {found.price}, the {official(found)} ({found.period}){how('region')}"
+        yield "electricity", f"{found.price}, the {official(found)} ({found.period})", "region" in given
     else:
-        yield f"electricity: {answers.price}"
+        yield "electricity", answers.price, True
     if answers.foreign:
-        yield f"rate: 1 {answers.foreign} costs {answers.rate} {code}"
+        yield "rate", f"1 {answers.foreign} costs {answers.rate} {code}", True
     drive = f"{answers.drive.normalize():f} {code}, which scales all invented prices"
-    yield f"a new hard drive of 8 TB: {drive}{how('drive')}"
-    yield f"room: {answers.room:g} TB at the start{how('room')}"
-    yield f"builds: {', '.join(answers.builds)}{how('build')}"
+    yield "a new hard drive of 8 TB", drive, "drive" in given
+    yield "room", f"{answers.room:g} TB at the start", "room" in given
+    yield "builds", ", ".join(answers.builds), "build" in given
 
 
 def official(found: Average) -> str:

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from tco.ask.inputs import curves_of
 from tco.write.blocks import Draft
 from tco.write.board import Board
 from tco.write.live import Live, either, fixed, sentence
@@ -18,9 +19,9 @@ def assumed(draft: Draft, board: Board, kept: str) -> list[Live]:
 
 def of_parts(draft: Draft) -> list[str]:
     """What the parts lists rest on, where there are any."""
-    parts = [part for scenario in draft.comparison.study.scenarios for part in scenario.parts]
-    failing = [FAILING] if any(part.failures for part in parts) else []
-    return [*failing, PRICES] if parts else []
+    grounds = draft.comparison.built.grounds
+    failing = [FAILING] if any(map(curves_of, grounds)) else []
+    return [*failing, PRICES] if any(ground.scenario.parts for ground in grounds) else []
 
 
 def setting(draft: Draft, name: str, factor: float = 1.0) -> Live:

@@ -59,12 +59,20 @@ class Board:
 
     def cell(self, key: str, number: int) -> str:
         """The cell of a scenario's figure."""
-        return f"{names.quoted(self.sheet)}${names.letters(self.columns[key])}${self.first + number + 1}"
+        return self.at(self.columns[key], number)
+
+    def at(self, column: int, number: int) -> str:
+        """The cell of a column in a scenario's row; right of the table's own columns too, and below the last row."""
+        return f"{names.quoted(self.sheet)}${names.letters(column)}${self.first + number + 1}"
 
     def span(self, key: str, until: int = -1) -> str:
         """The cells of all scenarios' figures."""
+        return self.down(self.columns[key], until)
+
+    def down(self, column: int, until: int = -1) -> str:
+        """The cells of a column in all scenarios' rows, or in those up to one."""
         last = until if until >= 0 else len(self.grounds) - 1
-        return f"{self.cell(key, 0)}:{self.cell(key, last).rpartition('!')[2]}"
+        return f"{self.at(column, 0)}:{self.at(column, last).rpartition('!')[2]}"
 
     # what they show
 

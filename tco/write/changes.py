@@ -5,7 +5,7 @@ from __future__ import annotations
 from tco.ask.compare import cents
 from tco.write.blocks import Draft
 from tco.write.board import Board
-from tco.write.live import Live, either, fixed, sentence
+from tco.write.live import Live, either, fixed, row_of, sentence
 from tco.write.page import Page
 from tco.write.priced import Priced
 from tco.write.sooner import Sooner
@@ -38,15 +38,13 @@ def write_cells(page: Page, board: Board) -> None:
 
 def by_needs(draft: Draft, board: Board) -> Live:
     """Who would cost least if needs did not count; nothing where it is the same one."""
-    costs, months = board.values("lcc"), board.values("equivalent_month")
-    least = Live(f"MIN({board.span('lcc')})", min(costs))
-    place = Live(f"MATCH({least.formula},{board.span('lcc')},0)", costs.index(least.value) + 1)
-    first = board.place_of(Live("1", 1))
+    costs, span = board.values("lcc"), board.span("lcc")
+    least = Live(f"MIN({span})", min(costs))
+    place, first = row_of(costs, span, least), board.place_of(Live("1", 1))
     lowest = board.figure("lcc", first)
     lower = Live(f"ROUND({least.formula},2)<ROUND({lowest.formula},2)", cents(least.value) < cents(lowest.value))
-    month = board.figure("equivalent_month", first)
-    span = board.span("equivalent_month")
-    apart = Live(f"{month.formula}-INDEX({span},{place.formula})", month.value - months[place.value - 1])
+    month, other = (board.figure("equivalent_month", one) for one in (first, place))
+    apart = Live(f"{month.formula}-{other.formula}", month.value - other.value)
     told = sentence(
         "Needs: without those it misses or leaves unknown, ", board.name(place), " would come first, ",
         fixed(apart, draft.digits), f" {draft.money} a month below ", board.name(first), ".",

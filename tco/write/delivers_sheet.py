@@ -2,8 +2,6 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
-
 from tco.ask.compare import Comparison
 from tco.engine import absent
 from tco.model.needs import stated_names
@@ -12,10 +10,10 @@ from tco.write.board import Board
 from tco.write.formats import MONEY
 from tco.write.live import Live, either, fixed, sentence
 from tco.write.page import Page, lines_of
-from tco.write.shared_sheets import print_setup, top
+from tco.write.shared_sheets import heads, print_setup, top
 from tco.write.summary import board_of
 
-WIDTHS = (30, 20, 14, *(12.5,) * 10)
+WIDTHS, HEAD = (30, 20, 14, *(12.5,) * 10), 11.5
 
 # Measure, what stands over it, its unit, how its numbers look.
 FIGURES = (
@@ -52,20 +50,11 @@ def delivers_sheet(page: Page, draft: Draft) -> None:
     page.sheet.freeze_panes(0, 1)
 
 
-def heads(page: Page, row: int, first: Sequence[str], rest: Sequence[tuple[str, str]]) -> None:
-    """The heads of a table, with units under them."""
-    for column, (head, unit) in enumerate([*((text, "") for text in first), *rest]):
-        side = "_left" if column < len(first) else ""
-        page.text(row, column, head, page.formats.get(f"head{side or '_apart'}"))
-        page.text(row + 1, column, unit, page.formats.get(f"mark{side}"))
-    page.height(row, max(lines_of(head, WIDTHS[-1] - 1) for head, _ in rest))
-
-
 def delivered(page: Page, board: Board, row: int) -> int:
     """The table from a row on; returns the row after it."""
     money = board.draft.money
     units = [(head, unit.format(money=money)) for _, head, unit, _ in FIGURES]
-    heads(page, row, ("", "Needs", "A lost node"), units)
+    heads(page, row, ("", "Needs", "A lost node"), units, HEAD)
     for number in range(len(board.grounds)):
         line(page, board, row + 2 + number, number)
     return row + len(board.grounds) + 2
@@ -88,7 +77,7 @@ def judged(page: Page, board: Board, row: int) -> int:
     needs, made = stated_names(board.draft.comparison.study), page.formats
     if not needs:
         return row
-    heads(page, row, ("Needs",), [(ground.scenario.scenario, "") for ground in board.grounds])
+    heads(page, row, ("Needs",), [(ground.scenario.scenario, "") for ground in board.grounds], HEAD)
     for below, name in enumerate(needs, start=row + 2):
         columns = [ground.measure(f"need_{name}") for ground in board.grounds]
         page.text(below, 0, columns[0].label, made.get("label"))
@@ -96,7 +85,7 @@ def judged(page: Page, board: Board, row: int) -> int:
         for place, column in enumerate(columns, start=1):
             words = absent(column, 0, board.draft.comparison.figures)
             page.formula(below, place, f"={board.draft.layout.absolute(column)}", words, made.get("text"))
-            tall.append(lines_of(words, WIDTHS[place] if place < len(WIDTHS) else WIDTHS[-1]))
+            tall.append(lines_of(words, WIDTHS[min(place, len(WIDTHS) - 1)]))
         page.height(below, max(tall))
     strong = {
         "type": "text",

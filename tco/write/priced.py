@@ -8,7 +8,6 @@ the nearest above 1 and the nearest below it count.
 from __future__ import annotations
 
 from tco.model.measure import LEVEL
-from tco.write import names
 from tco.write.board import Board
 from tco.write.live import Live, either, fixed, picked, sentence
 from tco.write.page import Page
@@ -26,14 +25,9 @@ class Priced:
         self.first = board.place_of(Live("1", 1))
         self.rows = [self.row(number) for number in range(len(board.grounds))]
 
-    def cell(self, number: int, column: int) -> str:
-        """A cell of a scenario's row."""
-        letter = names.letters(self.left + column)
-        return f"{names.quoted(self.board.sheet)}${letter}${self.board.first + number + 1}"
-
     def span(self, column: int) -> str:
         """A column of all scenarios."""
-        return f"{self.cell(0, column)}:{self.cell(len(self.board.grounds) - 1, column).rpartition('!')[2]}"
+        return self.board.down(self.left + column)
 
     def row(self, number: int) -> tuple[Live, Live, Live]:
         """The factor, once more where the scenario costs less above it, or below it; empty where there is none."""
@@ -45,7 +39,7 @@ class Priced:
         cells = [board.cell(key, number) for key in ("counted", "electricity worth", "lcc")]
         less = f"({billed.formula}-{cells[1]})"
         factor = f'IF({cells[0]}=0,"",IF(ABS{less}<{LEVEL},"",1-({cost.formula}-{cells[2]})/{less}))'
-        mine = self.cell(number, 0)
+        mine = board.at(self.left, number)
         above = f'IF(ISNUMBER({mine}),IF({less}>0,{mine},""),"")'
         below = f'IF(ISNUMBER({mine}),IF({less}<0,IF({mine}>=0,{mine},""),""),"")'
         is_below = at != "" and apart < 0 and float(at) >= 0

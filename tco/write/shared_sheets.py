@@ -31,6 +31,15 @@ def top(page: Page, title: str, line: str) -> None:
     page.text(1, 0, line, page.formats.get("line"))
 
 
+def heads(page: Page, row: int, first: Sequence[str], rest: Sequence[tuple[str, str]], wide: float) -> None:
+    """The heads of a table, texts to the left, figures with their units; wide: letters that a figure's head holds."""
+    for column, (head, unit) in enumerate([*((text, "") for text in first), *rest]):
+        side = "_left" if column < len(first) else ""
+        page.text(row, column, head, page.formats.get(f"head{side or '_apart'}"))
+        page.text(row + 1, column, unit, page.formats.get(f"mark{side}"))
+    page.height(row, max(lines_of(head, wide) for head, _ in rest))
+
+
 def print_setup(page: Page, rows: int, columns: int = UNITS, *, upright: bool = False) -> None:
     """Landscape unless upright, one page wide, with its name and page number."""
     sheet = page.sheet

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
+from tco.ask.compare import Comparison
 from tco.model import LINES, Ground
 from tco.study import Settings
 from tco.write import charts, names
@@ -17,12 +18,12 @@ from tco.write.formats import MONEY, WHOLE_MONEY
 from tco.write.live import Live, either, fixed, picked, row_of, sentence, text
 from tco.write.page import BOLD, TWELVE, Page, lines_of
 from tco.write.scenario_sheet import real_lines
-from tco.write.shared_sheets import print_setup
+from tco.write.shared_sheets import heads, print_setup
 from tco.write.written import Written, state
 
 LAST = 12  # the page's last column
 HELP = 15  # from here on: what only formulas and charts need
-WIDTHS = (20, 34, 15, *(11.6,) * 10)
+WIDTHS, HEAD = (20, 34, 15, *(11.6,) * 10), 10.5
 ANSWERS = 3  # the row of the first sentence
 TABLE = ANSWERS + 8  # the row of the first scenario
 CHART_ROWS = 17  # of the usual height, under the charts
@@ -69,6 +70,12 @@ def over_what(settings: Settings) -> str:
     return f"{kept_for(settings.horizon)} from {since}, in {settings.currency}{kind}"
 
 
+def about(comparison: Comparison) -> str:
+    """What is compared: over how long, in which money, against what."""
+    baseline = comparison.built.baseline.scenario.scenario
+    return f"{over_what(comparison.study.settings)}. Measured against: {baseline}."
+
+
 def summary(page: Page, draft: Draft, kept: Written) -> None:
     """The whole sheet."""
     made, study = page.formats, draft.comparison.study
@@ -76,9 +83,9 @@ def summary(page: Page, draft: Draft, kept: Written) -> None:
         page.sheet.set_column(column, column, wide)
     page.text(0, 0, study.settings.question, made.get("question"))
     page.sheet.set_row(0, 27)
-    baseline = draft.comparison.built.baseline.scenario.scenario
-    about = f"{over_what(study.settings)}. Measured against: {baseline}."
-    page.text(1, 0, f"{about} Every figure here follows the inputs on the other sheets.", made.get("line"))
+    page.text(
+        1, 0, f"{about(draft.comparison)} Every figure here follows the inputs on the other sheets.", made.get("line")
+    )
     board = table(page, draft)
     write_cells(page, board)
     write_answers(page, draft, board)
@@ -102,14 +109,8 @@ def board_of(draft: Draft) -> Board:
 
 def table(page: Page, draft: Draft) -> Board:
     """The scenarios, one a row, with live references to their sheets."""
-    made = page.formats
-    shown, board, first = figures(draft), board_of(draft), TABLE
-    heads = [("", ""), ("What it is", ""), ("", ""), *((one.head, one.unit) for one in shown)]
-    for column, (head, unit) in enumerate(heads):
-        side = "_left" if column < 3 else ""
-        page.text(first - 2, column, head, made.get(f"head{side or '_apart'}"))
-        page.text(first - 1, column, unit, made.get(f"mark{side}"))
-    page.height(first - 2, max(lines_of(head, 10.5) for head, _ in heads[3:]))
+    shown, board = figures(draft), board_of(draft)
+    heads(page, TABLE - 2, ("", "What it is", ""), [(one.head, one.unit) for one in shown], HEAD)
     for number, ground in enumerate(board.grounds):
         table_row(page, draft, board, shown, number, ground)
     return board
@@ -228,4 +229,4 @@ def so_far(page: Page, draft: Draft, board: Board, title: str) -> object:
     return charts.running(page.book, series, meets, title, axes, horizon)
 
 
-__all__ = ["board_of", "by_line_title", "kept_for", "over_what", "running_title", "summary"]
+__all__ = ["about", "board_of", "by_line_title", "kept_for", "over_what", "running_title", "summary"]

@@ -8,6 +8,7 @@ from tco.ask.compare import Comparison
 from tco.write.answer import answers
 from tco.write.assumed import assumed
 from tco.write.blocks import Draft
+from tco.write.board import Board
 from tco.write.changes import changes
 from tco.write.layout import layout
 from tco.write.summary import board_of, by_line_title, kept_for, running_title
@@ -31,7 +32,12 @@ class Told:
 def told(comparison: Comparison) -> Told:
     """The summary's words for a comparison."""
     draft = Draft(comparison, layout(comparison.built))
-    board, kept = board_of(draft), kept_for(comparison.study.settings.horizon)
+    return words(draft, board_of(draft))
+
+
+def words(draft: Draft, board: Board) -> Told:
+    """The same where the summary's cells are known already."""
+    kept = kept_for(draft.comparison.study.settings.horizon)
     return Told(
         tuple(line.value for line in answers(draft, board, kept)),
         tuple(line.value for line in changes(draft, board) if line.value),

@@ -32,10 +32,11 @@ def phrase(board: Board, ground: Ground, name: str) -> Live:
     if not ground.has_measure(f"need_{name}_from"):
         return text("" if words == "met" else f"{verdict.label}: {words}; ")
     cell = board.draft.layout.absolute(verdict)
-    return either(Live(f'{cell}="missed"', words == "missed"), missed(board, ground, name), "")
+    missed = sentence(f"{verdict.label}: ", by_how_much(board, ground, name), "; ")
+    return either(Live(f'{cell}="missed"', words == "missed"), missed, "")
 
 
-def missed(board: Board, ground: Ground, name: str) -> Live:
+def by_how_much(board: Board, ground: Ground, name: str) -> Live:
     """By how much and from when a need is missed."""
     layout, figures = board.draft.layout, board.draft.comparison.figures
     short, since = (ground.measure(f"need_{name}_{what}") for what in ("short", "from"))
@@ -48,6 +49,4 @@ def missed(board: Board, ground: Ground, name: str) -> Live:
     digits = DIGITS.get(unit, board.draft.digits if ground.money in unit else 0)
     shown = "%" if short.percent else unit
     over = " too much" if name in AT_MOST else " short"
-    return sentence(
-        f"{ground.measure(f'need_{name}').label}: ", fixed(amount, digits), f" {shown}".rstrip(), over, when, "; "
-    )
+    return sentence(fixed(amount, digits), f" {shown}".rstrip(), over, when)

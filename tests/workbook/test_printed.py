@@ -4,7 +4,6 @@ from __future__ import annotations
 
 import re
 import shutil
-import subprocess
 from itertools import pairwise
 from pathlib import Path
 
@@ -20,7 +19,8 @@ from tco.write import chance, charts, reprice, vary
 from tco.write.formats import INK
 from tco.write.layout import layout
 from tco.write.workbook import write_workbook
-from tests.recalculate import PROGRAM, needs_libreoffice
+from tests.printing import pages_of, print_all
+from tests.recalculate import needs_libreoffice
 from tests.studies import write_study
 
 STUDIES = ["demo", "small", "hours", "large"]
@@ -41,13 +41,6 @@ def printed(request: pytest.FixtureRequest, tmp_path_factory: pytest.TempPathFac
     return comparison, pages_of(work / "book.pdf")
 
 
-def print_all(books: list[Path], work: Path) -> None:
-    """Workbooks as PDF, in a folder."""
-    profile = f"-env:UserInstallation={(work / 'profile').as_uri()}"
-    command = [PROGRAM, profile, "--headless", "--convert-to", "pdf", "--outdir", str(work), *map(str, books)]
-    subprocess.run(command, check=True, capture_output=True, timeout=400)
-
-
 def large(folder: Path) -> Path:
     """A study in a money of large amounts: thousands of millions."""
     lists = {
@@ -62,12 +55,6 @@ def large(folder: Path) -> Path:
     path = folder / "study.csv"
     path.write_text(path.read_text(encoding="utf-8").replace("15 EUR/h", "150000 VND/h"), encoding="utf-8")
     return folder
-
-
-def pages_of(path: Path) -> list[str]:
-    """The text of each page."""
-    command = ["pdftotext", "-layout", str(path), "-"]
-    return subprocess.run(command, check=True, capture_output=True, text=True).stdout.split("\f")[:-1]
 
 
 @needs_libreoffice

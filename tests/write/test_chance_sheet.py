@@ -5,7 +5,6 @@ from __future__ import annotations
 import itertools
 import re
 import shutil
-import subprocess
 import zipfile
 from pathlib import Path
 from typing import Any
@@ -21,7 +20,8 @@ from tco.write.book import A4, LETTER
 from tco.write.chance import write_workbook
 from tco.write.chance_chart import axis_ends, finding, lengths
 from tco.write.chance_words import PRINTED, answers, notes
-from tests.recalculate import PROGRAM, cells, is_error, needs_libreoffice
+from tests.printing import about_pdf, pages_of, print_all
+from tests.recalculate import cells, is_error, needs_libreoffice
 from tests.write.chances import DISK, HOSTILE, PRICE, compared, four, simulated, spread, with_ranges
 
 FACTOR = Varied("failure rate", "", 0.7, 1.0, 1.6)
@@ -337,10 +337,5 @@ def test_more_scenarios_take_more_pages_and_nothing_is_lost(tmp_path: Path) -> N
 def as_printed(found: Simulated, paper: int, folder: Path) -> tuple[str, list[str]]:
     """What pdfinfo says of the printed workbook, and the text of each page."""
     write_workbook(found, folder / "book.xlsx", paper=paper)
-    profile = f"-env:UserInstallation={(folder / 'profile').as_uri()}"
-    command = [PROGRAM, profile, "--headless", "--convert-to", "pdf", "--outdir", str(folder)]
-    subprocess.run([*command, str(folder / "book.xlsx")], check=True, capture_output=True, timeout=180)
-    read = {"check": True, "capture_output": True, "text": True}
-    about = subprocess.run(["pdfinfo", folder / "book.pdf"], **read).stdout  # type: ignore[call-overload]
-    text = subprocess.run(["pdftotext", "-layout", folder / "book.pdf", "-"], **read).stdout  # type: ignore[call-overload]
-    return about, text.split("\f")
+    print_all([folder / "book.xlsx"], folder)
+    return about_pdf(folder / "book.pdf"), pages_of(folder / "book.pdf")

@@ -6,7 +6,6 @@ import dataclasses
 import itertools
 import re
 import shutil
-import subprocess
 import zipfile
 from pathlib import Path
 
@@ -23,7 +22,8 @@ from tco.write.vary_chart import finding, label
 from tco.write.vary_figures import changed, letter
 from tco.write.vary_grid_sheet import COLOURS, TINTS, steps, tinted
 from tco.write.vary_words import answers, grid_answer, grid_heading, notes
-from tests.recalculate import PROGRAM, needs_libreoffice
+from tests.printing import pages_of, print_all
+from tests.recalculate import needs_libreoffice
 from tests.write.chances import compared
 from tests.write.variations import COUNT, HOUR, PRICE, axis, choice, hostile, lattice, swing, variation, years
 
@@ -175,17 +175,13 @@ def test_on_paper_nothing_is_cut(tmp_path: Path) -> None:
     """The first page has the answer and the bars; the grid is one page."""
     found = gridded()
     write_workbook(found, tmp_path / "vary.xlsx")
-    home = f"-env:UserInstallation=file://{tmp_path / 'profile'}"
-    made = [PROGRAM, home, "--headless", "--convert-to", "pdf", "--outdir", tmp_path, tmp_path / "vary.xlsx"]
-    subprocess.run(made, check=True, capture_output=True, timeout=180)
+    print_all([tmp_path / "vary.xlsx"], tmp_path)
     if shutil.which("pdftotext") is None:
         pytest.skip("no pdftotext")
-    read = ["pdftotext", "-layout", tmp_path / "vary.pdf", "-"]
-    text = subprocess.run(read, check=True, capture_output=True, text=True, timeout=60).stdout
-    pages = text.split("\f")[:-1]
+    pages = pages_of(tmp_path / "vary.pdf")
     assert len(pages) == 2
     words = [" ".join(page.split()) for page in pages]
     for sentence in answers(found, PRINTED):
         assert sentence in words[0]
     assert grid_answer(found.grid) in words[1]  # type: ignore[arg-type]
-    assert "###" not in text
+    assert "###" not in "".join(pages)

@@ -5,7 +5,6 @@ from __future__ import annotations
 import dataclasses
 import re
 import shutil
-import subprocess
 
 import openpyxl
 import pytest
@@ -18,7 +17,8 @@ from tco.write.delivers_sheet import is_told
 from tco.write.layout import layout
 from tco.write.live import Live, fixed, sentence
 from tco.write.workbook import write_workbook
-from tests.recalculate import PROGRAM, cells, is_error, needs_libreoffice
+from tests.printing import about_pdf, pages_of, print_all
+from tests.recalculate import cells, is_error, needs_libreoffice
 
 STUDIES = ["demo", "small", "hours"]
 
@@ -138,20 +138,14 @@ def test_the_summary_is_one_printed_page(comparison, tmp_path, paper, size):
     if not shutil.which("pdfinfo"):
         pytest.skip("pdfinfo is not installed")
     write_workbook(comparison, tmp_path / "book.xlsx", paper=paper)
-    profile = f"-env:UserInstallation={(tmp_path / 'profile').as_uri()}"
-    command = [PROGRAM, profile, "--headless", "--convert-to", "pdf", "--outdir", str(tmp_path)]
-    subprocess.run([*command, str(tmp_path / "book.xlsx")], check=True, capture_output=True, timeout=180)
-    about = subprocess.run(["pdfinfo", tmp_path / "book.pdf"], check=True, capture_output=True, text=True).stdout
-    assert f"({size})" in about
-    text = subprocess.run(
-        ["pdftotext", "-layout", tmp_path / "book.pdf", "-"], check=True, capture_output=True, text=True
-    )
-    pages = text.stdout.split("\f")
+    print_all([tmp_path / "book.xlsx"], tmp_path)
+    assert f"({size})" in about_pdf(tmp_path / "book.pdf")
+    pages = pages_of(tmp_path / "book.pdf")
     assert comparison.study.settings.question in pages[0]
     assert "page 1 of" in pages[0]
     assert "Summary" not in pages[1].splitlines()[-1]
     assert "in this workbook." in pages[0]
-    assert "###" not in text.stdout
+    assert "###" not in "".join(pages)
 
 
 # Live texts

@@ -10,7 +10,7 @@ from tco.ask.failing import failing_rows
 from tco.model import Ground
 from tco.model.needs import AT_MOST, stated_names
 from tco.units import written
-from tco.write.blocks import Draft
+from tco.write.blocks import Draft, label
 from tco.write.board import Board
 from tco.write.delivers_sheet import FIGURES, is_told, rebuilt
 from tco.write.formats import MONEY, WHOLE_MONEY
@@ -18,7 +18,7 @@ from tco.write.layout import layout
 from tco.write.page_to_send.shown import Figure, figure
 from tco.write.page_to_send.tables import Row, Table, filled
 from tco.write.summary import board_of, figures, kept_for
-from tco.write.unmet import phrase
+from tco.write.unmet import by_how_much
 
 LOUD = (
     ("noise_idle", "At the bed, when idle", "dB(A)", "0"),
@@ -116,7 +116,7 @@ def needed(facts: Facts) -> Table | None:
 
 def wanted(facts: Facts, name: str) -> str:
     """A need in words: what, and how much of it."""
-    head = capital(facts.grounds[0].measure(f"need_{name}").label)
+    head = label(facts.grounds[0].measure(f"need_{name}").label)
     said = facts.comparison.built.model.columns.get(f"needs.{name}")
     if said is None or said.unit is None or name == "hold_data" or name == "circuit":
         return head
@@ -133,20 +133,13 @@ def growth(facts: Facts, name: str) -> str:
     return f" at first, {100 * needs.usable_growth:.4g} % more a year"
 
 
-def capital(text: str) -> str:
-    """A text with a large first letter."""
-    return text[:1].upper() + text[1:]
-
-
 def verdict(facts: Facts, ground: Ground, name: str) -> Figure:
     """Whether a need is met; else by how much it is missed, or why that is unknown."""
     said = str(facts.of(ground, f"need_{name}"))
     if said != "missed" or not ground.has_measure(f"need_{name}_from"):
         return Figure(said, strong=said != "met")
-    label = ground.measure(f"need_{name}").label
-    told = str(phrase(facts.board, ground, name).value).removeprefix(f"{label}: ").removesuffix("; ")
     short = facts.of(ground, f"need_{name}_short")
-    return Figure(f"missed: {told}", float(short), strong=True)
+    return Figure(f"missed: {by_how_much(facts.board, ground, name).value}", float(short), strong=True)
 
 
 def delivered(facts: Facts) -> Table | None:

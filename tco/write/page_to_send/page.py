@@ -16,8 +16,8 @@ from tco.write.page_to_send.facts import Facts
 from tco.write.page_to_send.shown import Figure
 from tco.write.page_to_send.sources import MOST, Source, sources
 from tco.write.page_to_send.tables import Table
-from tco.write.summary import over_what
-from tco.write.told import Told, told
+from tco.write.summary import about
+from tco.write.told import Told, words
 
 REMARKS = 6  # told on the page; the workbook has all
 
@@ -64,8 +64,8 @@ def letter(comparison: Comparison) -> Letter:
     known = sources(facts.draft)
     return Letter(
         question=comparison.study.settings.question,
-        about=about(facts),
-        told=told(comparison),
+        about=about(comparison),
+        told=words(facts.draft, facts.board),
         by_line=by_line(facts),
         so_far=so_far(facts),
         figures=made.side_by_side(facts),
@@ -81,9 +81,3 @@ def letter(comparison: Comparison) -> Letter:
         money=facts.draft.money,
         titles=tuple((ground.scenario.scenario, ground.scenario.title) for ground in facts.grounds),
     )
-
-
-def about(facts: Facts) -> str:
-    """What is compared: over how long, in which money, against what."""
-    baseline = facts.comparison.built.baseline.scenario.scenario
-    return f"{over_what(facts.comparison.study.settings)}. Measured against: {baseline}."
