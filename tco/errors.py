@@ -6,6 +6,7 @@ TcoError                 anything a person can act on; exit code 2
 ├── FigureError          a figure that is no number (division by zero, overflow); found when it is computed
 ├── DisagreementError    a published figure that a second way of working it out does not confirm
 ├── PastError            a month before a new price that would not keep its cost
+├── StockError           more units of a part that go than are there
 ├── DrawsError           a number of draws, or a seed, that a simulation cannot use
 ├── StoppedError         a simulation that was interrupted; exit code 1
 ├── AskedError           a question that cannot be put like that: the same scenario twice, a low end above the high
@@ -104,6 +105,20 @@ class PastError(TcoError):
             f"{self.line} of {self.scenario} in {self.month} would be {after:.2f} instead of {before:.2f}, though "
             f"the new version begins in {self.since}: what comes with it must not count earlier (holidays may name "
             "their hours, hours have a name of their own); nothing was written"
+        )
+
+
+class StockError(TcoError):
+    """A purchase for which more units of a part would go than are there then."""
+
+    def __init__(self, scenario: str, purchase: str, part: str, lacking: int) -> None:
+        super().__init__(scenario, purchase, part, lacking)
+        self.scenario, self.purchase, self.part, self.lacking = scenario, purchase, part, lacking
+
+    def __str__(self) -> str:
+        return (
+            f"{self.purchase} of {self.scenario}: {self.lacking} more '{self.part}' would go than are there then; "
+            "nothing was written"
         )
 
 

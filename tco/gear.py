@@ -169,6 +169,8 @@ class Gear(Row):
         live=True,
     )
     weight: float | None = cell("number", "weight of one", "1.2 kg", unit="kg", default=None, least=0.0)
+    origin: str = ""  # for what is bought on top, or was bought: the part of the list that it is one of
+    on_top: bool = False  # it came to nodes that were measured without it
 
     @property
     def ratings(self) -> list[Amount]:

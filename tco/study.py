@@ -30,6 +30,8 @@ from tco.electricity import ShapePoint as ShapePoint
 from tco.electricity import Supplied as Supplied
 from tco.gear import Amount as Amount
 from tco.gear import Gear as Gear
+from tco.ledger import Entry as Entry
+from tco.purchase import Purchase as Purchase
 from tco.ranges import Range as Range
 from tco.settings import Row as Row
 from tco.settings import Settings as Settings
@@ -358,6 +360,7 @@ class Scenario(Placed, Supplied):
     pools: tuple[Pool, ...] = ()
     stated: Stated | None = None
     stands: Site | None = None
+    purchases: tuple[Purchase, ...] = ()
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -385,6 +388,7 @@ class Study:
     efficiency: Mapping[str, tuple[EfficiencyPoint, ...]] = field(default_factory=dict)
     logs: Mapping[str, Log] = field(default_factory=dict)
     ranges: tuple[Range, ...] = ()
+    ledger: tuple[Entry, ...] = ()
     rates: Mapping[str, float] = field(default_factory=dict)
 
     @property

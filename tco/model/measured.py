@@ -15,7 +15,7 @@ def covered(part: Part, scenario: Scenario) -> bool:
     """Whether a wall-plug measurement covers a part: its node is measured, and it was bought with the node."""
     measured = {node.node for node in measured_nodes(scenario)}
     first = min((other.bought for other in members(scenario, part.node)), default=part.bought)
-    return part.node in measured and part.bought == first
+    return part.node in measured and part.bought == first and not part.on_top
 
 
 def members(scenario: Scenario, node: str) -> list[Part]:

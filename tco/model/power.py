@@ -76,12 +76,12 @@ def week_of(ground: Ground, node: NodeGroup) -> Sequence[float]:
 
 
 def times(ground: Ground, node: NodeGroup) -> tuple[int, int]:
-    """When a measured group of nodes is bought and leaves, with the first parts that it covers; never without any."""
-    own = members(ground.scenario, node.node)
-    if not own or node not in measured_nodes(ground.scenario):
+    """When a measured group of nodes is bought and leaves, with the parts that it covers; never without any."""
+    own = [part for part in members(ground.scenario, node.node) if covered(part, ground.scenario)]
+    if not own:
         return ground.horizon, ground.horizon
-    first = min(own, key=lambda part: part.bought)
-    return first.bought, ground.horizon if first.leaves is None else first.leaves
+    leaves = max(ground.horizon if part.leaves is None else part.leaves for part in own)
+    return own[0].bought, leaves
 
 
 def power_by_month(ground: Ground) -> None:

@@ -20,6 +20,7 @@ from tco.read.parts import check_parts
 from tco.read.paths import check_paths
 from tco.read.power import check_supplies, check_supply_parts
 from tco.read.problems import Problems, shown
+from tco.read.purchases import check_purchases
 from tco.read.tables import Table
 from tco.read.tariffs import check_billing, check_tariff, check_versions
 from tco.read.wear import check_spares, check_wear
@@ -56,6 +57,7 @@ def check(found: Found, problems: Problems) -> None:
         check_nodes(found, scenario, problems)
         check_delivery(found, scenario, problems)
         check_supplies(found, scenario, problems)
+        check_purchases(found, scenario, problems)
         _check_busy_share(found, scenario, problems)
         _check_content(found, scenario, problems)
         if len(fees := of(found.fees, scenario)) > FEE_LIMIT and scenario.scenario:
@@ -99,7 +101,7 @@ def _check_members(found: Found, problems: Problems) -> None:
         return
     names = {row.scenario for row in found.scenarios.rows}
     rows: list[Row] = [*found.nodes.rows, *found.fees.rows, *found.one_offs.rows]
-    rows += [*found.pools.rows, *found.stated.rows, *found.ranges.rows]
+    rows += [*found.pools.rows, *found.stated.rows, *found.ranges.rows, *found.purchases.rows, *found.ledger.rows]
     for row in rows:
         if getattr(row, "scenario", "") not in names | {""}:
             tell_absent(row, "scenario", "scenario", found.scenarios.file, names, problems)

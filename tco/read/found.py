@@ -13,6 +13,7 @@ from tco.read.tables import Table
 from tco.study import (
     Charge,
     EfficiencyPoint,
+    Entry,
     FailurePoint,
     Fee,
     Holiday,
@@ -25,6 +26,7 @@ from tco.study import (
     PathPoint,
     Period,
     Pool,
+    Purchase,
     Range,
     ResalePoint,
     Row,
@@ -36,7 +38,7 @@ from tco.study import (
     Version,
 )
 
-S = TypeVar("S", Node, Fee, OneOff, Pool, Stated)
+S = TypeVar("S", Node, Fee, OneOff, Pool, Stated, Purchase)
 
 
 @dataclass(frozen=True)
@@ -75,6 +77,8 @@ class Found:
     stated: Table[Stated]
     needs: Needs | None
     ranges: Table[Range]
+    purchases: Table[Purchase]
+    ledger: Table[Entry]
     rates: Mapping[str, float]
     parts: Mapping[str, Table[Part]]
     curves: Curves

@@ -27,6 +27,7 @@ from tco.read.values import check_range
 from tco.study import (
     Charge,
     EfficiencyPoint,
+    Entry,
     Exchange,
     FailurePoint,
     Fee,
@@ -40,6 +41,7 @@ from tco.study import (
     PathPoint,
     Period,
     Pool,
+    Purchase,
     Range,
     ResalePoint,
     Row,
@@ -59,6 +61,7 @@ Efficiency = Mapping[str, tuple[EfficiencyPoint, ...]]
 RESULTS = (  # what the commands write
     "lines.csv", "measures.csv", "bills.csv", "checks.csv", "reprice.csv", "replacements.csv", "simulate.csv",
     "simulate_years.csv", "simulate_inputs.csv", "vary.csv", "vary_grid.csv", "breakeven.csv",
+    "spend.csv", "grow.csv", "track.csv",
 )  # fmt: skip
 TABLES: Mapping[str, type[Row]] = {
     "study.csv": Settings,
@@ -81,6 +84,8 @@ TABLES: Mapping[str, type[Row]] = {
     "stated.csv": Stated,
     "needs.csv": Needs,
     "ranges.csv": Range,
+    "purchases.csv": Purchase,
+    "ledger.csv": Entry,
     "exchange.csv": Exchange,
 }
 
@@ -162,6 +167,8 @@ class _Desk:
             stated=self.table("stated.csv", Stated),
             needs=self._needs(),
             ranges=self.table("ranges.csv", Range),
+            purchases=self.table("purchases.csv", Purchase),
+            ledger=self.table("ledger.csv", Entry),
             rates=self.money.rates,
             parts=parts,
             curves=self._curves(parts.values(), reference),
@@ -327,6 +334,7 @@ def _study(folder: str, found: Found) -> Study:
             pools=of(found.pools, row),
             stated=next(iter(of(found.stated, row)), None),
             stands=next((site for site in found.sites.rows if row.site and site.site == row.site), None),
+            purchases=of(found.purchases, row),
         )
         for row in found.scenarios.rows
     )
@@ -341,6 +349,7 @@ def _study(folder: str, found: Found) -> Study:
         resale={name: found.curves.resale[name] for name in sorted({p.resale for p in parts} - {""})},
         paths=used_paths(found),
         needs=found.needs,
+        ledger=tuple(found.ledger.rows),
         rates=found.rates,
         **electricity(found, tariffs),
     )

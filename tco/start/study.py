@@ -159,6 +159,21 @@ def parts(table: Texts, plan: Plan, name: str) -> Texts:
     return kept.each(lambda row: {**row, "quantity": str(many.get(row["part"], 0))})
 
 
+def purchases(table: Texts, plan: Plan) -> Texts:
+    """purchases.csv: one more node, as the nodes of the new study are."""
+    by_name = {one.scenario: one for one in plan.builds}
+
+    def change(row: Row) -> Row:
+        own, size = by_name[row["scenario"]], plan.sizes[row["scenario"]]
+        listed = {part.part: part for part in own.parts}
+        part = listed[row["part"]]
+        taken = next(one for one in own.parts if one.pool and size.quantities.get(one.part)) if part.pool else part
+        each = size.quantities[taken.part] // size.nodes if part.node else 1
+        return {**row, "part": taken.part, "quantity": str(each)}
+
+    return table.each(change)
+
+
 def tariffs(table: Texts, plan: Plan) -> Texts:
     """tariffs.csv: the average price, or the price given."""
     empty = dict.fromkeys(map(texts.plain, table.header), "")
@@ -202,6 +217,7 @@ CHANGES: Mapping[str, Change] = {
     "study.csv": settings,
     "scenarios.csv": scenarios,
     "nodes.csv": nodes,
+    "purchases.csv": purchases,
     "tariffs.csv": tariffs,
     "exchange.csv": exchange,
     "sites.csv": sites,

@@ -1,0 +1,56 @@
+"""What happened to a build that was bought: a ledger, held against the plan; see study.py."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from datetime import date
+
+from tco.cell import cell
+from tco.settings import Row
+
+UNITS_MOVE = ("bought", "failed", "claimed", "sold")  # what changes how many of a part are there
+
+
+@dataclass(frozen=True, kw_only=True)
+class Entry(Row):
+    """ledger.csv: what happened to the scenario that was built, in order of the days."""
+
+    scenario: str = cell("name", "the scenario that was built; the same in all rows", "minis")
+    day: date = cell(
+        "date",
+        "when. What is bought, fails or is sold, and readings, count at the turn of the month that is nearest (up to "
+        "the 15th at its beginning); what is paid, in its calendar month",
+        "2026-03-14",
+    )
+    what: str = cell(
+        "choice",
+        "`bought`: parts came, for `amount` in all; `failed`: they broke, `amount` is what getting rid of them cost; "
+        "`claimed`: they broke and came back under their warranty, `amount` is the postage; `sold`: for `amount`, "
+        "after fees; `paid`: an amount of one of the cost lines; `metered`: kWh of the build since the last reading",
+        "bought",
+        choices=("bought", "failed", "claimed", "sold", "paid", "metered"),
+    )
+    part: str = cell(
+        "name", "which part, of the scenario's parts list; for what is bought, fails or is sold", "hard drive 8 TB",
+        default="",
+    )  # fmt: skip
+    quantity: int = cell("whole", "how many of it", "1", default=1, least=1, most=1e6)
+    amount: float | None = cell(
+        "number",
+        "money that changed hands, for all of them together, tax and shipping in it",
+        "187.40 EUR",
+        unit="{money}",
+        default=None,
+        least=0.0,
+    )
+    line: str = cell(
+        "name", "for what is paid: the cost line, such as electricity, fees or replacement", "electricity", default=""
+    )
+    energy: float | None = cell(
+        "number",
+        "for a reading: energy that the build took since the one before, or since the start",
+        "31.4 kWh",
+        unit="kWh",
+        default=None,
+        least=0.0,
+    )
