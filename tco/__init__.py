@@ -14,7 +14,21 @@ from __future__ import annotations
 from typing import TYPE_CHECKING, Any
 
 if TYPE_CHECKING:
-    from tco.api import Comparison, Study, bills, breakeven, compare, demo, lines, load, measures, new, save, vary
+    from tco.api import (
+        Comparison,
+        Study,
+        bills,
+        breakeven,
+        compare,
+        demo,
+        lines,
+        load,
+        measures,
+        new,
+        save,
+        track,
+        vary,
+    )
 
 __all__ = [
     "Comparison",
@@ -28,6 +42,7 @@ __all__ = [
     "measures",
     "new",
     "save",
+    "track",
     "vary",
 ]
 

@@ -18,7 +18,7 @@ def label(name: str) -> str:
 
 ROWS: dict[type[Row], Callable[[Any], str]] = {  # how a row of each kind is called, after `of`
     Scenario: lambda row: row.scenario,
-    Part: lambda row: row.part,
+    Part: lambda row: row.origin or row.part,  # what is bought on top is called as what it is one of
     Node: lambda row: row.node,
     Pool: lambda row: row.pool,
     Site: lambda row: row.site,

@@ -13,9 +13,12 @@ from tco.places import data_folder
 from tco.study import Study
 
 if TYPE_CHECKING:
+    from datetime import date
+
     import pandas as pd
 
     from tco.ask.breakeven import BreakEvens
+    from tco.ask.track import Tracked
     from tco.ask.vary import Variation
     from tco.start.answers import Answers
 
@@ -135,6 +138,17 @@ def kept_for(comparison: Comparison, months: int) -> Comparison | None:
     return compare(load(study.folder, horizon=months), against=comparison.built.baseline.scenario.scenario)
 
 
+def track(study: Study, *, until: date | None = None, today: date | None = None) -> Tracked:
+    """Hold a study's ledger against its plan, and forecast the rest from what is there now; see tco.ask.track.
+
+    until: a month that is known to its end; its last row's if left out. today: a row after it is refused. Raises
+    StudyError for rows in the future, AskedError where there is no ledger or it cannot be.
+    """
+    from tco.ask import track as asked
+
+    return asked.track(study, until=until, today=today)
+
+
 def save(
     comparison: Comparison, folder: str | Path = "out", *, replace: bool = False, html: bool = False
 ) -> list[Path]:
@@ -160,5 +174,6 @@ __all__ = [
     "measures",
     "new",
     "save",
+    "track",
     "vary",
 ]

@@ -170,7 +170,8 @@ class Gear(Row):
     )
     weight: float | None = cell("number", "weight of one", "1.2 kg", unit="kg", default=None, least=0.0)
     origin: str = ""  # for what is bought on top, or was bought: the part of the list that it is one of
-    on_top: bool = False  # it came to nodes that were measured without it
+    on_top: bool | None = None  # beside its node's measurement, or covered by it; None: by when it is bought
+    known: int = 0  # the month until which it is known that it lived, or until it left
 
     @property
     def ratings(self) -> list[Amount]:

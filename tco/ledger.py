@@ -8,6 +8,7 @@ from datetime import date
 from tco.cell import cell
 from tco.settings import Row
 
+TURN = 15  # the last day of a month that is nearer to its beginning
 UNITS_MOVE = ("bought", "failed", "claimed", "sold")  # what changes how many of a part are there
 
 
@@ -54,3 +55,16 @@ class Entry(Row):
         default=None,
         least=0.0,
     )
+
+    @property
+    def moves(self) -> bool:
+        """Whether it changes how many of a part are there."""
+        return self.what in UNITS_MOVE
+
+    def month(self, start: date) -> int:
+        """The month of a study that begins in `start` to which it belongs; what is before the start belongs to it.
+
+        Payments count in their calendar month, all else at the nearest turn of the month.
+        """
+        months = (self.day.year - start.year) * 12 + self.day.month - start.month
+        return max(0, months + (self.what == "paid" or self.day.day > TURN))

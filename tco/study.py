@@ -31,6 +31,7 @@ from tco.electricity import Supplied as Supplied
 from tco.gear import Amount as Amount
 from tco.gear import Gear as Gear
 from tco.ledger import Entry as Entry
+from tco.past import Past as Past
 from tco.purchase import Purchase as Purchase
 from tco.ranges import Range as Range
 from tco.settings import Row as Row
@@ -361,6 +362,7 @@ class Scenario(Placed, Supplied):
     stated: Stated | None = None
     stands: Site | None = None
     purchases: tuple[Purchase, ...] = ()
+    past: Past | None = None
 
 
 @dataclass(frozen=True, kw_only=True)

@@ -61,6 +61,32 @@ fair,own price,5 years,20 %
 EXCHANGE = """currency,rate,day
 USD,0.92,2026-11-20
 """
+PURCHASES = """scenario,purchase,part,quantity,node,more nodes,turn,most
+minis,one more mini,mini PC,1,,1,2,2
+minis,one more mini,drive 8 TB new,1,,1,,
+minis,second drives,drive 8 TB new,3,mini,,1,
+"""
+POOLS = """scenario,pool,copies
+minis,main,2
+"""
+LEDGER = """scenario,day,what,part,quantity,amount [EUR],line
+minis,2026-10-30,bought,mini PC,3,402,
+minis,2026-11-02,bought,drive 8 TB,3,290,
+minis,2026-11-02,bought,switch,1,45,
+minis,2026-11-03,paid,,,12,one off
+"""  # before the start, so that it is past on any day
+WHOLE = {  # what commands that ask for more than a comparison need
+    "purchases": PURCHASES,
+    "pools": POOLS,
+    "ledger": LEDGER,
+    "minis": (
+        MINIS.replace(",resale\n", ",resale,pool,capacity [TB]\n")
+        .replace("28 W,small things,,fair\n", "28 W,small things,,fair,,\n")
+        .replace("drive 8 TB new,fair\n", "drive 8 TB new,fair,main,8\n")
+        .replace("8 W,drives,,\n", "8 W,drives,,,main,8\n")
+        .replace("4,,,,\n", "4,,,,,,\n")
+    ),
+}
 TABLES = {
     "study": STUDY,
     "scenarios": SCENARIOS,

@@ -79,7 +79,8 @@ class Fleet:
         self.first = whole([number for number, kind in enumerate(self.kinds) if kind.stay == 0])
         wears = np.array([(unit.lasts <= len(unit.hazards)).any() for unit in units], dtype=bool)
         self.most = np.where(wears, np.inf, np.array([row[-1:].sum() for row in hazards]))
-        self.reached = np.array([hazards[number][-1:].sum() for number in self.first])
+        self.lived = np.array([hazards[number][: units[number].known][-1:].sum() for number in self.first])
+        self.reached = np.array([hazards[number][-1:].sum() for number in self.first]) - self.lived
         self.bought = whole([slot.part.bought for slot in self.slots])
         self.months = whole([slot.leaves - slot.part.bought for slot in self.slots])
         self.groups = list(groups(self.slots, columns))
@@ -98,6 +99,7 @@ class Fleet:
         found: list[tuple[Array, ...]] = []
         while len(draw):
             wanted = self.wanted(luck.of_life(number)[rows][draw, unit], kind, draw, factors)
+            wanted = wanted if number else wanted + self.lived[slot]
             may = wanted < self.most[kind]  # few of those that came later
             draw, unit, slot, kind, came, bought, wanted = only(may, draw, unit, slot, kind, came, bought, wanted)
             month, worn = self.ends(kind, came, wanted)

@@ -84,7 +84,7 @@ def arriving(
         bought=bought.month,
         leaves=None,
         node=new_group(group, bought) if own else group,
-        on_top=not own,
+        on_top=None if own else True,
     )
     goes = listed.get(row.in_place_of)
     measured = goes is not None and goes.node == came.node and covered(goes, scenario)
@@ -111,10 +111,12 @@ def linked(nodes: Iterable[Node], offer: Offer, groups: Mapping[str, str]) -> It
     for node in nodes:
         own = [row for row in offer.rows if (row.node or groups.get(row.part, "")) == node.node]
         client, other = ([link for row in own if (link := getattr(row, name)) is not None] for name in LINKS)
+        said = {name: row.places[name] for row in own for name in LINKS if name in row.places}
         yield replace(
             node,
             client_link=client[-1] if client else node.client_link,
             replication_link=other[-1] if other else node.replication_link,
+            places={**node.places, **said},  # a link that no row of nodes.csv states is stated now
         )
 
 

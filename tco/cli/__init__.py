@@ -7,7 +7,7 @@ from __future__ import annotations
 
 import click
 
-from tco.cli import breakeven, check, columns, compare, explain, new, reprice, simulate, vary
+from tco.cli import breakeven, check, columns, compare, explain, new, reprice, simulate, track, vary
 from tco.cli.group import SETTINGS, Commands
 from tco.cli.output import manner
 
@@ -20,6 +20,7 @@ COMMANDS = (
     new.new,
     reprice.reprice,
     simulate.simulate,
+    track.track,
     vary.vary,
 )
 

@@ -12,6 +12,7 @@ if TYPE_CHECKING:
     from tco.cli.output import Work
     from tco.study import Study
 
+OWN = ("demo", "small", "hours", "kept")  # studies that travel with the tool
 FOLDER = click.Path(path_type=Path)
 study = click.argument("study", type=FOLDER)
 study_or_demo = click.argument("study", type=FOLDER, required=False)
@@ -22,10 +23,11 @@ replace = click.option("--replace", is_flag=True, help="Overwrite a workbook tha
 
 
 def place_of(study: Path | None) -> Path:
-    """Where a study stands; the demo where there is none, or none of the name `demo`."""
-    import tco
+    """Where a study stands: the demo where none is named; one of the tool's own by its name, if none stands there."""
+    from tco.places import data_folder
 
-    return tco.demo() if study is None or (str(study) == "demo" and not study.exists()) else study
+    name = "demo" if study is None else str(study)
+    return data_folder() / name if name in OWN and not (study and study.exists()) else Path(name)
 
 
 def compared(work: Work, study: Path | None, against: str = "") -> Comparison:

@@ -4,14 +4,16 @@ from __future__ import annotations
 
 from dataclasses import dataclass, replace
 
+from tco.addresses import label
 from tco.cell import Cell
 from tco.engine import Model, evaluate
 from tco.model import measures
 from tco.model.calendar import MONTHS, month_names
 from tco.model.delivers import delivers
-from tco.model.ground import Ground, given_columns
+from tco.model.ground import Ground, cells_of, given_columns
 from tco.model.lines import LINES
 from tco.model.marginal import bill_of, shape_columns
+from tco.model.past import as_it_went, past_columns
 from tco.model.periods import Times
 from tco.model.power import power_by_month, power_by_part
 from tco.model.returns import rate_of_return, timed_savings
@@ -20,7 +22,7 @@ from tco.model.shelf import shelf_table, with_shelf
 from tco.model.slots import slot_columns, slots_of
 from tco.model.supplies import supply_columns
 from tco.model.versus import against
-from tco.study import Part, Row, Scenario, Settings, Study
+from tco.study import Entry, Part, Row, Scenario, Settings, Study
 
 
 @dataclass(frozen=True)
@@ -40,7 +42,9 @@ def line_inputs() -> dict[type[Row], dict[str, Cell]]:
     """Inputs that cost lines declare beyond the study's own, by row type: for the reader."""
     settings = {name: cell for line in LINES for name, cell in line.settings.items()}
     parts = {name: cell for line in LINES for name, cell in line.parts.items()}
-    return {Settings: settings, Part: parts}
+    paid = tuple(label(line.name) for line in LINES if line.cash)
+    booked = {name: replace(spec, kind="choice", choices=paid) for name, spec in cells_of(Entry) if name == "line"}
+    return {Settings: settings, Part: parts, Entry: booked}
 
 
 def build(study: Study) -> StudyModel:
@@ -70,6 +74,7 @@ def scenario_tables(model: Model, times: Times, scenario: Scenario) -> Ground:
     bare = Ground(model, study, scenario, months, times)
     ground = with_shelf(replace(bare, slots=slots_of(bare)))
     inputs(ground)
+    past_columns(ground)
     shape_columns(ground)
     if scenario.parts:
         shelf_table(ground)
@@ -80,7 +85,7 @@ def scenario_tables(model: Model, times: Times, scenario: Scenario) -> Ground:
     delivers(ground)
     bill_of(ground)
     for line in LINES:
-        model.column(months, line.name, line.label, ground.money, line.build(ground))
+        model.column(months, line.name, line.label, ground.money, as_it_went(ground, line, line.build(ground)))
     measures.totals(ground)
     return ground
 

@@ -14,7 +14,7 @@ from tco.model.calendar import MONTHS, month_names
 from tco.model.ground import Ground
 from tco.model.home_bill import of_home
 from tco.model.periods import Times
-from tco.model.power import SHAPED, drawn_power, has_logs, through_ups, times, week_of
+from tco.model.power import SHAPED, drawn_power, has_logs, loaded, through_ups, times, week_of
 from tco.model.tariff import Tariff, billed
 from tco.units import unit
 
@@ -135,7 +135,8 @@ def logged_energy(ground: Ground, number: int) -> Node:
     """What logged nodes draw in a period."""
     rows = [row for row, node in enumerate(ground.scenario.nodes) if node.log]
     watts = ground.own("nodes", "power_logged")
-    return added([through_ups(ground, at(watts, row) * ground.own("bill", f"log {row} {number}")) for row in rows])
+    drawn = [through_ups(ground, at(watts, row) * ground.own("bill", f"log {row} {number}")) for row in rows]
+    return loaded(ground, added(drawn))
 
 
 def peak_with(ground: Ground, table: Table) -> Node | None:

@@ -14,8 +14,10 @@ def measured_nodes(scenario: Scenario) -> list[NodeGroup]:
 def covered(part: Part, scenario: Scenario) -> bool:
     """Whether a wall-plug measurement covers a part: its node is measured, and it was bought with the node."""
     measured = {node.node for node in measured_nodes(scenario)}
+    if part.on_top is not None:
+        return part.node in measured and not part.on_top
     first = min((other.bought for other in members(scenario, part.node)), default=part.bought)
-    return part.node in measured and part.bought == first and not part.on_top
+    return part.node in measured and part.bought == first
 
 
 def members(scenario: Scenario, node: str) -> list[Part]:

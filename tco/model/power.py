@@ -81,7 +81,7 @@ def times(ground: Ground, node: NodeGroup) -> tuple[int, int]:
     if not own:
         return ground.horizon, ground.horizon
     leaves = max(ground.horizon if part.leaves is None else part.leaves for part in own)
-    return own[0].bought, leaves
+    return min(part.bought for part in own), leaves
 
 
 def power_by_month(ground: Ground) -> None:
@@ -107,7 +107,12 @@ def drawn_power(ground: Ground, name: str) -> Node:
         if ground.has(table, name):
             bought, leaves = (ground.own(table, word) for word in ("bought", "leaves"))
             terms.append(call("sum_between", ground.own(table, name), bought, leaves, ground.month("month")))
-    return through_ups(ground, added(terms)) if terms else Constant(0.0, unit("W"))
+    return loaded(ground, through_ups(ground, added(terms))) if terms else Constant(0.0, unit("W"))
+
+
+def loaded(ground: Ground, watts: Node) -> Node:
+    """Power by month, where a meter read more or less than the parts list says."""
+    return watts * ground.month("load") if ground.has("months", "load") else watts
 
 
 def through_ups(ground: Ground, watts: Node) -> Node:

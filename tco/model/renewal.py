@@ -47,11 +47,13 @@ class Unit:
     hazards: of its 1st, 2nd ... month here, see monthly_hazards; shape (T,).
     lasts: for a unit that comes in month 0..T, in which of its months it is worn, failed or not; shape (T + 1,).
     warranty: months from buying in which a failure is covered.
+    known: its first months here of which it is known that the first unit lived through them.
     """
 
     hazards: Floats
     lasts: Months
     warranty: int
+    known: int = 0
 
     @property
     def chances(self) -> Floats:
@@ -94,6 +96,19 @@ class Presence:
         self.alone = np.zeros(months + 1)  # by month come
         self.crowd = Crowd(*np.zeros((3, months + 1)))
 
+    def begin(self) -> None:
+        """The first unit, which is there for certain until what is known of it ends.
+
+        Put in are as many as leave one by then, so that what is there later follows from what was put in.
+        """
+        left = float(np.prod(1.0 - self.chances[: self.unit.known]))
+        self.crowd.arrivals[0] = 1.0 / left
+        self.crowd.there[: self.unit.known + 1] = 1.0
+        if self.unit.known > self.unit.warranty:
+            self.alone[0] = 1.0
+        else:
+            self.covered[0, 0] = 1.0
+
     def buy(self, month: int, amount: float) -> None:
         """Units bought at the end of a month."""
         self.crowd.arrivals[month] += amount
@@ -127,15 +142,15 @@ class Presence:
 def history(first: Unit, later: Unit | None, months: int) -> History:
     """What is expected of a slot over months 0..`months`.
 
-    first: the unit bought at the start; later: what takes its place when it is paid for (None: its like).
+    first: the unit bought at the start; later: what takes its place when it is paid for (None: its like). Nothing
+    fails while the first is known to live. Raises ZeroDivisionError where it cannot have lived by its curve.
     """
     kinds = [Presence(unit, months) for unit in (first, later) if unit is not None]
     if not first.is_replaced:
         return untouched(months, len(kinds))
     paid = np.zeros((2, months + 1))
-    kinds[0].buy(0, 1.0)
-    kinds[0].count(0)
-    for month in range(1, months + 1):
+    kinds[0].begin()
+    for month in range(first.known + 1, months + 1):
         paid[:, month] = np.sum([kind.step(month) for kind in kinds], axis=0)
         kinds[-1].buy(month, float(paid[:, month].sum()))
         for kind in kinds:

@@ -7,7 +7,7 @@ be changed in the workbook.
 from __future__ import annotations
 
 from collections.abc import Iterator, Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 import numpy as np
 
@@ -42,6 +42,7 @@ def slot_of(row: int, replaced_by: int, ground: Ground, rates: Rates) -> Slot:
     rated = any(parts[number].endurance is not None for number in numbers)
     writes = host_writes(ground, part) if rated else None  # by place: whoever takes it gets the same
     units = [unit_of(ground, parts[number], span, writes, rates) for number in numbers]
+    units[0] = lived(units[0], max(0, min(part.known, leaves) - part.bought))
     found = history(units[0], units[1] if len(units) > 1 else None, span.months)
     stays = tuple(
         Stay(number, parts[number], unit, span.over(crowd.arrivals), span.survives(unit), span.since(unit),
@@ -98,6 +99,16 @@ def unit_of(ground: Ground, part: Part, span: Span, writes: Floats | None, rates
         hazards = monthly_hazards(curve, part.age, span.months) * factor if factor else hazards
     lasts = worn_after(part, span.bought, writes, span.months)
     return Unit(hazards, lasts, part.warranty or 0)
+
+
+def lived(unit: Unit, known: int) -> Unit:
+    """A unit of which it is known for how many months it lived: it is not worn in them, whatever was foreseen."""
+    if not known:
+        return unit
+    came = np.arange(len(unit.lasts))
+    return replace(
+        unit, lasts=np.where(came <= known, np.maximum(unit.lasts, known + 1 - came), unit.lasts), known=known
+    )
 
 
 def slot_columns(ground: Ground) -> None:

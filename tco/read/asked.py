@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import re
+from datetime import date
 
 from tco.cell import Cell
 from tco.errors import AskedError
@@ -14,6 +15,9 @@ from tco.read.values import value
 from tco.study import Study
 
 FACTOR = Cell("share", "", "80 %")  # of what the study says
+MONTH = Cell("month", "", "2027-03")
+BUDGET = Cell("number", "", "800 EUR", unit="{money}", least=0.0)
+RENT = Cell("number", "", "5.50 EUR/TB/month", unit="{money}/TB/month", least=0.0)
 KEPT = Cell("months", "", "5 years", least=1.0, most=600.0)
 SPAN = re.compile(r"(\d{1,2}) *\.\. *(\d{1,2})")
 
@@ -38,6 +42,16 @@ def share(text: str) -> float:
         raise AskedError(text, str(refused)) from None
 
 
+def month(text: str) -> date:
+    """The first day of a month, `2027-03`; raises AskedError."""
+    try:
+        found = value(text.strip(), Column("", MONTH, heads=False), Money())
+    except Refused as refused:
+        raise AskedError(text, str(refused)) from None
+    assert isinstance(found, date)
+    return found
+
+
 def years(text: str) -> tuple[int, int]:
     """The first and the last year of `1..10`; raises AskedError."""
     found = SPAN.fullmatch(text.strip())
@@ -47,3 +61,13 @@ def years(text: str) -> tuple[int, int]:
     if not 1 <= first <= last <= 50:
         raise AskedError(text, "the years go from 1 to 50, the first one not above the last")
     return first, last
+
+
+def rent(text: str, study: Study) -> float:
+    """A rent per TB held and month, nothing or more, in the study's money; raises AskedError."""
+    return amount(text, RENT, study)
+
+
+def budget(text: str, study: Study) -> float:
+    """An amount of money, nothing or more, in the study's money; raises AskedError."""
+    return amount(text, BUDGET, study)

@@ -14,6 +14,7 @@ from tco.read.found import Found, of, tell_absent
 from tco.read.heat import check_heat
 from tco.read.home import check_home
 from tco.read.inflation import check_kinds
+from tco.read.ledger import check_ledger
 from tco.read.months import check_month
 from tco.read.nodes import check_nodes
 from tco.read.parts import check_parts
@@ -47,6 +48,7 @@ def check(found: Found, problems: Problems) -> None:
     check_heat(found.sites, problems)
     check_needs(found, problems)
     check_spares(found.settings, problems)
+    check_ledger(found, problems)
     for table in found.parts.values():
         check_parts(found, table, problems)
         check_gear(table, problems)

@@ -160,7 +160,8 @@ def fits_of_node(draft: Draft, ground: Ground, row: int, node: Node) -> Iterator
             own = layout.absolute(quantity, number)
             what = f"quantity of {part.part} does not fit its nodes ({name})"
             comes = f"{own}>0" if measured and not part.quantity and part.bought < first else "0"
-            yield fit(name, f"IF({count}<1,1,OR({comes},MOD({own},{count})<>0))", what)
+            odd = "0" if part.quantity % node.count else f"MOD({own},{count})<>0"  # some were exchanged by now
+            yield fit(name, f"IF({count}<1,1,OR({comes},{odd}))", what)
             there += [own] if part.quantity and part.bought == first else []
     if there and measured:
         what = f"the parts that the measurement of {node.node} covers are gone ({name})"

@@ -53,6 +53,7 @@ HELPERS |= {"sound_idle", "sound_busy", "noise_way", "group", "level", "short", 
 HELPER_STARTS = (
     *(
         "fee ",
+        "known ",
         "version ",
         "follows ",
         "above ",

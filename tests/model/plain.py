@@ -227,7 +227,8 @@ class Plain:
         found = []
         for part in self.scenario.parts:
             first = min((p.bought for p in self.scenario.parts if p.node == part.node and p.quantity), default=-1)
-            if self.is_there(part, month) and not (part.node in measured and part.bought == first):
+            with_it = part.bought == first if part.on_top is None else not part.on_top
+            if self.is_there(part, month) and not (part.node in measured and with_it):
                 found.append(part)
         return found
 

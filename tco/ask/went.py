@@ -1,0 +1,173 @@
+"""A scenario as it went: what is there by the ledger in the place of what was planned, its first months as booked.
+
+Each lot of units becomes a row of the parts list of its own, with its true month, price and warranty; the plan's rows
+stay as what a unit costs that is bought from now on, and for what is planned later.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Sequence
+from dataclasses import dataclass, replace
+
+import numpy as np
+
+from tco.ask.compare import Comparison
+from tco.ask.stock import BY_LEDGER, Lot, Stock
+from tco.engine import Array
+from tco.errors import AskedError
+from tco.model import Ground
+from tco.model.calendar import month_names
+from tco.model.measured import covered
+from tco.model.renewal import monthly_hazards
+from tco.study import Entry, Part, Past, Scenario
+
+ROWS = 100  # of a parts list that is worked out; more are more than a month's formula holds
+CERTAIN = 200.0  # failures to be expected of a unit that cannot be there any more
+
+
+@dataclass(frozen=True)
+class Reading:
+    """Energy that a meter read over some months: from the one after `after` to `until` [kWh]."""
+
+    after: int
+    until: int
+    energy: float
+
+
+def readings(entries: Sequence[Entry], ground: Ground) -> list[Reading]:
+    """The readings of a ledger; those at the same turn of a month are one."""
+    found: list[Reading] = []
+    for entry in (one for one in entries if one.what == "metered"):
+        month, energy = entry.month(ground.study.settings.start), entry.energy or 0.0
+        last = found[-1].until if found else 0
+        if found and month == last:
+            found[-1] = replace(found[-1], energy=found[-1].energy + energy)
+        else:
+            found.append(Reading(last, month, energy))
+    return found
+
+
+def load_of(found: Sequence[Reading], energy: Array) -> tuple[float, ...]:
+    """Power drawn over what the parts list says, by month; after the last reading, that of the last year read.
+
+    energy: by month as the parts list says. Raises AskedError where a meter read something while nothing was there.
+    """
+    if not found:
+        return ()
+    load = np.ones(len(energy))
+    for one in found:
+        own = float(energy[one.after + 1 : one.until + 1].sum())
+        if one.energy and not own:
+            raise AskedError(f"{one.energy:g} kWh metered", "nothing was there in those months that draws power")
+        load[one.after + 1 : one.until + 1] = one.energy / own if own else 1.0
+    end = found[-1].until
+    year = slice(max(1, end - 11), end + 1)
+    whole = float(energy[year].sum())
+    load[end + 1 :] = float((load * energy)[year].sum()) / whole if whole else 1.0
+    return tuple(map(float, load))
+
+
+def past_of(stock: Stock, months: int) -> Past:
+    """What is known of the months: lines that follow from the stock to the last, others as far as they are booked."""
+    lines = {}
+    for line, booked in stock.booked.items():
+        end = months if line in BY_LEDGER else max(booked)
+        lines[line] = tuple(float(booked.get(month, 0.0)) for month in range(end + 1))
+    return Past(months, lines)
+
+
+def as_it_went(comparison: Comparison, plan: Ground, stock: Stock, months: int) -> Scenario:
+    """The scenario with what is there by the ledger; its meter left out. Raises AskedError.
+
+    comparison, plan: the study as planned, and the scenario in it.
+    """
+    rows = [row for lot in merged(stock.lots) if (row := row_of(comparison, plan, lot, months)) is not None]
+    planned = [still_planned(part, stock, months) for part in plan.scenario.parts]
+    counted = [part for part in (*planned, *rows) if part.quantity]
+    if len(counted) > ROWS:
+        why = f"it makes {len(counted)} rows of a parts list, and {ROWS} are the most; book equal units together"
+        raise AskedError("ledger.csv", why)
+    past = past_of(stock, months)
+    return replace(plan.scenario, parts=(*planned, *named_apart(rows)), past=past, baseline=False)
+
+
+def merged(lots: Sequence[Lot]) -> list[Lot]:
+    """Lots that differ in nothing but their quantity, as one."""
+    found: dict[tuple[object, ...], Lot] = {}
+    for lot in lots:
+        like = (lot.part.part, lot.month, lot.paid, lot.warranty, lot.leaves, lot.is_back)
+        before = found[like].quantity if like in found else 0
+        found[like] = replace(lot, quantity=before + lot.quantity)
+    return list(found.values())
+
+
+def still_planned(part: Part, stock: Stock, months: int) -> Part:
+    """A row of the plan for what is to come: what was to be bought by now counts only where the ledger has it."""
+    left = max(0, part.quantity - stock.bought(part.part)) if part.bought > months else 0
+    return replace(part, quantity=left)
+
+
+def row_of(comparison: Comparison, plan: Ground, lot: Lot, months: int) -> Part | None:
+    """The row of the parts list for a lot; None for what left in the month in which it came."""
+    part = lot.part
+    if lot.leaves == lot.month:
+        return None
+    must_live(comparison, lot, min(months, lot.leaves or months))
+    later = part.leaves if part.leaves is not None and part.leaves > months else None
+    own = {"price": price_of(comparison, plan, lot), "tax": "included"}
+    keeps_price = lot.is_back or (part.fetches_today and not lot.paid)
+    return replace(
+        part,
+        part=name_of(comparison, lot),
+        origin=part.part,
+        quantity=lot.quantity,
+        bought=lot.month,
+        leaves=later if lot.leaves is None else lot.leaves,
+        warranty=lot.warranty,
+        replaced_by=part.replaced_by or part.part,
+        on_top=False if covered(part, plan.scenario) else part.on_top,
+        known=months,
+        **({} if keeps_price else own),  # type: ignore[arg-type]
+    )
+
+
+def must_live(comparison: Comparison, lot: Lot, until: int) -> None:
+    """Raises AskedError where a unit that is there could not be by its failure curve."""
+    curve = comparison.study.failures.get(lot.part.failures, ())
+    known = max(0, until - lot.month)
+    if curve and monthly_hazards(curve, lot.part.age, known).sum() > CERTAIN:
+        why = f"by it none would live from month {lot.month} to month {until}, as the ledger says of {lot.part.part}"
+        raise AskedError(f"failure curve {lot.part.failures}", why)
+
+
+def price_of(comparison: Comparison, plan: Ground, lot: Lot) -> float:
+    """The price at the start, with tax, that makes what was paid of it in the month of buying; no shipping in it."""
+    row = plan.scenario.parts.index(lot.part)
+    shipping = lot.part.shipping * float(comparison.of(plan.month("other_level"))[lot.month])
+    return max(0.0, lot.paid - shipping) / price_level(comparison, plan, row, lot.month)
+
+
+def price_level(comparison: Comparison, plan: Ground, row: int, month: int) -> float:
+    """What a price of 1 at the start has become by a month, for a row of the parts list."""
+    path = plan.scenario.parts[row].price_path
+    if path:
+        return float(comparison.of(plan.month(f"path {path}"))[month])
+    years = float(comparison.of(plan.month("grown_years"))[month])
+    return float((1.0 + comparison.of(plan.part("price_trend"))[row]) ** years)
+
+
+def name_of(comparison: Comparison, lot: Lot) -> str:
+    """`hard drive 8 TB, bought 2025-03, gone 2026-01`."""
+    settings = comparison.study.settings
+    names = month_names(settings.start, settings.horizon)
+    word = "back" if lot.is_back else "bought"
+    came = f"{word} {'at the ' * (not lot.month)}{names[lot.month]}"
+    return f"{lot.part.part}, {came}{f', gone {names[lot.leaves]}' if lot.leaves is not None else ''}"
+
+
+def named_apart(rows: Sequence[Part]) -> Iterator[Part]:
+    """Rows whose names are alike with numbers behind them."""
+    seen: dict[str, int] = {}
+    for row in rows:
+        seen[row.part] = number = seen.get(row.part, 0) + 1
+        yield replace(row, part=f"{row.part} ({number})") if number > 1 else row

@@ -1,0 +1,199 @@
+"""The first sheet of track.xlsx: plan and actuals in sentences, what it costs so far as lines, tables by cost line.
+
+Amounts are live: they add up the months of the two scenarios' sheets.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+
+from tco.ask.from_today import Way
+from tco.ask.track import PLANNED, WENT, Apart, Tracked, by_line
+from tco.model import Ground
+from tco.write import charts, names
+from tco.write.chance_cells import heading
+from tco.write.chance_words import PRINTED
+from tco.write.formats import WHOLE_MONEY
+from tco.write.layout import Layout
+from tco.write.page import NINE, TWELVE, Page, lines_of
+from tco.write.shared_sheets import print_setup
+from tco.write.summary import over_what
+from tco.write.track_words import answers, called, energies, notes, so_far
+
+NAME = "Plan and actuals"
+LEFT, WIDE, LAST = 46, 16.0, 9
+FINDING = 12  # right of the page: what only the chart needs
+CHART, TALL = (1370, 270), 15
+PAIRS = ((1, "So far"), (4, "To come"), (7, "In all"))  # where groups of columns begin
+WORDS = ("planned", "actual", "difference")
+NEAR = '[>=0.5]#,##0;[<=-0.5]"−"#,##0;0'  # what rounds to nothing has no sign
+
+
+class Front:
+    """The sheet as it is written: rows count from 0."""
+
+    def __init__(self, page: Page, found: Tracked, ways: Sequence[Way], stands: Layout) -> None:
+        self.page, self.found, self.ways, self.stands = page, found, ways, stands
+        self.money = found.source.settings.currency
+        self.wide = LEFT + LAST * WIDE
+
+    def write(self) -> None:
+        """The whole sheet."""
+        self.page.sheet.set_column(0, 0, LEFT)
+        self.page.sheet.set_column(1, LAST, WIDE)
+        self.top()
+        row = self.told(3, answers(self.found, self.ways, PRINTED), "answer")
+        self.chart(row + 1)
+        row = self.lines(row + 1 + TALL)
+        row = self.from_today(row + 1)
+        row = self.told(row + 1, [f"· {note}" for note in notes(self.found, self.ways)], "small")
+        print_setup(self.page, row, LAST)
+        self.page.sheet.fit_to_pages(1, 1 if len(self.ways) <= 8 else 0)
+
+    def top(self) -> None:
+        """The question, and what follows the cells."""
+        found, made = self.found, self.page.formats
+        self.page.text(0, 0, found.source.settings.question, made.get("question"))
+        self.page.points(0, 27)
+        line = (
+            f"{over_what(found.source.settings)}; known to {found.today}. Amounts by line follow the sheets behind; "
+        )
+        self.page.text(1, 0, f"{line}sentences and what is worked out from today are as tco ran.", made.get("line"))
+
+    def told(self, row: int, texts: Sequence[str], look: str) -> int:
+        """Sentences over the page; returns the row after them."""
+        is_answer = look == "answer"
+        for number, one in enumerate(texts, start=row):
+            self.page.wide(number, 0, LAST + 1, self.page.formats.get(look), one)
+            count = lines_of(one, self.wide, TWELVE if is_answer else NINE)
+            self.page.height(number, count, line=15.5 if is_answer else 12.0, least=18 if is_answer else 13)
+        return row + len(texts)
+
+    def chart(self, row: int) -> None:
+        """What both have cost so far, month by month."""
+        found, stands, page = self.found, self.stands, self.page
+        title = so_far(found, PRINTED)
+        page.text(0, FINDING, title, page.formats.get("label"))
+        months = stands.absolute(found.comparison.built.model["calendar.month"], 0, found.horizon)
+        series = []
+        for number, (ground, word) in enumerate(
+            ((found.plan, PLANNED), (found.went, f"{WENT}, then forecast")), start=1
+        ):
+            page.text(number, FINDING, word, page.formats.get("label"))
+            values = stands.absolute(ground.month("cumulative"), 0, found.horizon)
+            series.append(charts.Series(self.cell(number), months, values, strong=number == 2))
+        now = self.now(3)
+        axes = (f"month; the diamond is {found.today}", f"{self.money} cost so far, undiscounted, resale left out")
+        chart = charts.running(page.book, series, [now], self.cell(0), axes, found.horizon)
+        chart.set_size({"width": CHART[0], "height": CHART[1]})
+        page.sheet.insert_chart(row, 0, chart, {"x_offset": 2, "object_position": 2})
+
+    def now(self, row: int) -> charts.Series:
+        """Where the last known month is on the line of what happened."""
+        found, page = self.found, self.page
+        paid = self.stands.absolute(found.went.month("cumulative"), found.months, found.months)
+        cost = float(found.comparison.of(found.went.month("cumulative"))[found.months])
+        page.text(row, FINDING, "known to here", page.formats.get("label"))
+        page.number(row, FINDING + 1, found.months, page.formats.get("number", "0"))
+        page.formula(row, FINDING + 2, f"={paid}", cost, page.formats.get("number", WHOLE_MONEY))
+        return charts.Series(self.cell(row), self.cell(row, 1), self.cell(row, 2))
+
+    def cell(self, row: int, beside: int = 0) -> str:
+        """A cell right of the page."""
+        return f"{names.quoted(NAME)}${names.letters(FINDING + beside)}${row + 1}"
+
+    # costs by line
+
+    def lines(self, row: int) -> int:
+        """Each cost line so far, to come and in all; returns the row after them."""
+        heading(self.page, row, (0, LAST), f"Costs by line, {self.money}, undiscounted")
+        self.heads(row + 1)
+        first, every = row + 3, by_line(self.found)
+        for number, one in enumerate(every, start=first):
+            self.line(number, one, NEAR, is_last=one is every[-1] or number == first + len(every) - 2)
+        row = first + len(every)
+        if (taken := energies(self.found)) is not None:
+            self.line(row, taken, NEAR, is_last=True, unit=" [kWh]")
+            row += 1
+        return row
+
+    def heads(self, row: int) -> None:
+        """Headings over groups of columns and over each."""
+        page, made = self.page, self.page.formats
+        for line, look in enumerate(("head_left", "mark_left")):
+            for column in range(LAST + 1):
+                page.text(row + line, column, "", made.get(look))
+        when = {"So far": f"So far, to {self.found.today}", "To come": "To come"}
+        for left, word in PAIRS:
+            page.wide(row, left, 3, made.get("head"), when.get(word, word))
+            for number, own in enumerate(WORDS):
+                told = {"So far": own, "To come": own.replace("actual", "forecast")}.get(
+                    word, own.replace("actual", "now")
+                )
+                page.text(row + 1, left + number, told, made.get("mark"))
+
+    def line(self, row: int, one: Apart, look: str, *, is_last: bool, unit: str = "") -> None:
+        """One line of costs."""
+        page, made = self.page, self.page.formats
+        page.text(row, 0, f"{one.label}{unit}", made.get("strong" if one.name == "total" else "label", last=is_last))
+        spans = ((0, self.found.months), (self.found.months + 1, self.found.horizon))
+        number = made.get("number", look, last=is_last)
+        for (left, _), span, place in zip(PAIRS, spans, (0, 1), strict=False):
+            for side, (ground, amount) in enumerate(((self.found.plan, one.planned), (self.found.went, one.went))):
+                formula, value = self.summed(ground, one.name, span), amount[place]
+                page.formula(row, left + side, f"={formula}", value, number)
+            self.less(row, left, one.went[place] - one.planned[place], number)
+        for side, whole in enumerate(one.whole):
+            first, second = (f"{names.letters(left + side)}{row + 1}" for left, _ in PAIRS[:2])
+            page.formula(row, PAIRS[2][0] + side, f"={first}+{second}", whole, number)
+        self.less(row, PAIRS[2][0], one.differences[2], number)
+
+    def summed(self, ground: Ground, name: str, span: tuple[int, int]) -> str:
+        """The formula of a monthly figure over some months; 0 over none."""
+        first, last = span
+        return f"SUM({self.stands.absolute(ground.month(name), first, last)})" if first <= last else "0"
+
+    def less(self, row: int, left: int, value: float, look: object) -> None:
+        """What went less what was planned."""
+        planned, went = (f"{names.letters(left + side)}{row + 1}" for side in (0, 1))
+        self.page.formula(row, left + 2, f"={went}-{planned}", value, look)
+
+    # from today
+
+    def from_today(self, row: int) -> int:
+        """What each way to go on costs; returns the row after them. Nothing where the horizon is over."""
+        able = [way for way in self.ways if not way.impossible]
+        if not able:
+            return row
+        page, made, going = self.page, self.page.formats, self.ways[0]
+        heading(
+            page,
+            row,
+            (0, LAST),
+            f"From today: costs to the end, {self.money} at their worth today; what is spent is left out",
+        )
+        heads = ("Way to go on", "", "in all", "more than going on", "things, next month", "needs that it misses")
+        for column in range(LAST + 1):
+            page.text(row + 1, column, "", made.get("head_left"))
+        for column, word in zip((0, 1, 2, 3, 4, 5), heads, strict=True):
+            page.text(
+                row + 1,
+                column,
+                word,
+                made.get("head_left" if column in (0, 1) else "head_aside" if column == 5 else "head"),
+            )
+        page.height(row + 1, 2)
+        for number, way in enumerate(sorted(able, key=lambda way: way.cost), start=row + 2):
+            self.way(number, way, going)
+        return row + 2 + len(able)
+
+    def way(self, row: int, way: Way, going: Way) -> None:
+        """One way to go on."""
+        page, made = self.page, self.page.formats
+        name = called(self.found, way)
+        page.wide(row, 0, 2, made.get("strong"), name[0].upper() + name[1:])
+        for column, value in enumerate((way.cost, way.cost - going.cost, way.first), start=2):
+            page.number(row, column, value, made.get("number", NEAR))
+        words = "; ".join(way.misses) or "none"
+        page.wide(row, 5, LAST - 4, made.get("aside"), words)
+        page.height(row, max(lines_of(name, LEFT + WIDE - 2), lines_of(words, (LAST - 4) * WIDE - 3)))
