@@ -16,6 +16,7 @@ from tco.ask.offers import Bought, with_all
 from tco.ask.track import Tracked
 from tco.errors import StockError
 from tco.model import LINES, Ground
+from tco.model.fit import shortages
 from tco.model.needs import Need, needs_of, stated_names
 from tco.purchase import Offer, offers
 from tco.study import Fee, OneOff, Part, Scenario
@@ -59,8 +60,7 @@ def ways(found: Tracked) -> list[Way]:
     going, *rest = comparison.built.grounds
     kept = [Way("go on", "", *costs(comparison, going, found.months), misses(comparison, going, month))]
     kept += [
-        Way("extend", name, *costs(comparison, ground, found.months), misses(comparison, ground, month + 1))
-        for name, ground in zip(more, rest, strict=False)
+        extending(comparison, going, ground, name, found.months) for name, ground in zip(more, rest, strict=False)
     ]
     kept += [taking_over(comparison, going, ground, month) for ground in rest[len(more) :]]
     return [*kept, *refused]
@@ -91,6 +91,15 @@ def extended(
             continue
         able[title] = replace(scenario, scenario=f"{found.name} with {title}", baseline=False)
     return able, refused
+
+
+def extending(comparison: Comparison, going: Ground, ground: Ground, name: str, months: int) -> Way:
+    """The scenario with a purchase; impossible where something does not fit that fits as it goes on."""
+    before = shortages(going, comparison.figures)
+    short = [one for one in shortages(ground, comparison.figures) if one not in before]
+    if short:
+        return Way("extend", name, impossible=f"it does not fit: {'; '.join(short)}")
+    return Way("extend", name, *costs(comparison, ground, months), misses(comparison, ground, months + 2))
 
 
 def chain(offer: Offer, by_name: dict[str, Offer]) -> list[str]:

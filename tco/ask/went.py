@@ -83,12 +83,17 @@ def as_it_went(comparison: Comparison, plan: Ground, stock: Stock, months: int) 
     """
     rows = [row for lot in merged(stock.lots) if (row := row_of(comparison, plan, lot, months)) is not None]
     planned = [still_planned(part, stock, months) for part in plan.scenario.parts]
-    counted = [part for part in (*planned, *rows) if part.quantity]
-    if len(counted) > ROWS:
-        why = f"it makes {len(counted)} rows of a parts list, and {ROWS} are the most; book equal units together"
-        raise AskedError("ledger.csv", why)
+    counted = sum(1 + may_go(part) for part in (*planned, *rows) if part.quantity)
+    if counted > ROWS:
+        why = f"it makes {counted} rows of a parts list, those that may go counted twice; the most is {ROWS}"
+        raise AskedError("ledger.csv", f"{why}. What came in the same month for the same price is one")
     past = past_of(stock, months)
     return replace(plan.scenario, parts=(*planned, *named_apart(rows)), past=past, baseline=False)
+
+
+def may_go(part: Part) -> bool:
+    """Whether a unit may have to be replaced."""
+    return bool(part.failures) or part.life is not None or part.endurance is not None
 
 
 def merged(lots: Sequence[Lot]) -> list[Lot]:

@@ -14,6 +14,7 @@ from tco.ask.compare import compare
 from tco.ask.from_today import Way, best, ways
 from tco.ask.offers import Bought, with_bought
 from tco.ask.track import Tracked, track
+from tco.errors import AskedError
 from tco.purchase import offers
 from tco.study import Study
 from tests.studies import write_study
@@ -173,3 +174,22 @@ def test_after_the_horizon_there_is_no_way(found: Tracked, folder: Path) -> None
     assert ways(done) == []
     last = track(tco.load(folder), until=date(2031, 10, 1), today=TODAY)
     assert len(ways(last)) == len(ways(found))
+
+
+def test_what_does_not_fit_cannot_be_bought(tmp_path: Path) -> None:
+    """One bay a box, taken: second drives find no place, larger ones take it over."""
+    lines = BOXES.splitlines()
+    more = ["provides,needs", "1 bay,", ",1 bay", ",1 bay"]
+    boxes = "\n".join(f"{line},{end}" for line, end in zip(lines, more, strict=True)) + "\n"
+    every = ways(track(tco.load(write_study(tmp_path, **{**TABLES, "minis": boxes})), today=TODAY))
+    assert way(every, "second drives").impossible == "it does not fit: months 22–60, each mini: bay: 2 needed, 1 there"
+    assert way(every, "larger drives").impossible == ""
+
+
+def test_more_lots_than_a_formula_holds_are_refused(tmp_path: Path) -> None:
+    rows = "".join(f"minis,2027-{month:02}-{day:02},bought,drive,1,{day}.{month:02},,\n"
+                   for month in range(1, 13) for day in range(1, 16, 3))  # fmt: skip
+    ledger = TABLES["ledger"].splitlines()[0] + "\n" + rows
+    study = tco.load(write_study(tmp_path, **{**TABLES, "ledger": ledger}))
+    with pytest.raises(AskedError, match="it makes 120 rows of a parts list"):
+        track(study, today=TODAY)
