@@ -174,3 +174,47 @@ def test_what_is_expected_of_a_unit_that_lived_by_walking_every_path(known: int,
     survives = np.cumprod(np.concatenate([[1.0], 1.0 - chances]))
     for month in range(known, months + 1):  # who is there later follows from what was put in: resale counts so
         assert float(crowd.arrivals[: month + 1] @ survives[month::-1]) == pytest.approx(1.0, abs=1e-12)
+
+
+@pytest.mark.parametrize("seed", [1, 2, 5, 6, 9, 10])
+def test_a_meter_that_reads_a_quarter_more_counts_in_every_period_and_goes_on(seed: int, tmp_path: Path) -> None:
+    study = without_failures(tco.load(random_study(seed, tmp_path)))
+    comparison = compare(study)
+    ground = next(one for one in comparison.built.grounds if one.scenario.parts)
+    months = study.settings.horizon // 2 + 1
+    ledger = tuple(
+        replace(one, energy=1.25 * one.energy) if one.energy is not None else one
+        for one in as_planned(comparison, ground, months, billed=False)
+    )
+    found = track(replace(study, ledger=ledger), today=TODAY)
+    planned, went = (found.comparison.of(one.month("energy")) for one in (found.plan, found.went))
+    assert planned.sum() > 0
+    np.testing.assert_allclose(went, 1.25 * planned, rtol=1e-9, atol=1e-9)
+    for name, column in found.comparison.built.model.columns.items():
+        if name.startswith(f"bill of {found.went.scenario.scenario}.own "):
+            as_listed = found.comparison.of(found.plan.own("bill", column.name))
+            np.testing.assert_allclose(found.comparison.of(column), 1.25 * as_listed, rtol=1e-9, atol=1e-9)
+
+
+def test_a_reading_is_spread_as_the_parts_list_has_its_months(tmp_path: Path) -> None:
+    """January to March 2027 have 31, 28 and 31 days, less an hour, at the same watts; 1.1 times what is listed."""
+    study = without_failures(tco.load(write_study(tmp_path)))
+    comparison = compare(study)
+    ground = comparison.built.grounds[0]
+    energy = comparison.of(ground.month("energy"))
+    bought = list(as_planned(comparison, ground, 0, billed=False))
+    rows = [
+        Entry(scenario="minis", day=date(2026, 12, 31), what="metered", energy=float(energy[1])),
+        Entry(scenario="minis", day=date(2027, 3, 31), what="metered", energy=1.1 * float(energy[2:5].sum())),
+        Entry(scenario="minis", day=date(2027, 5, 31), what="paid", line="fees", amount=0.0),
+    ]
+    found = track(replace(study, ledger=(*bought, *rows)), today=TODAY)
+    load = np.array(found.past.load)
+    assert load[:2] == pytest.approx([1.0, 1.0], rel=1e-12)
+    assert load[2:5] == pytest.approx(1.1, rel=1e-12)
+    whole = (energy[1] + 1.1 * energy[2:5].sum()) / energy[1:5].sum()  # what was read, over what is listed
+    assert load[5:] == pytest.approx(whole, rel=1e-12)
+    hours = np.array([744, 672, 743])
+    assert found.comparison.of(found.went.month("energy"))[2:5] == pytest.approx(
+        1.1 * float(energy[2:5].sum()) * hours / hours.sum(), rel=1e-12
+    )
