@@ -18,6 +18,8 @@ if TYPE_CHECKING:
     import pandas as pd
 
     from tco.ask.breakeven import BreakEvens
+    from tco.ask.grow import Growth
+    from tco.ask.spend import Spending
     from tco.ask.track import Tracked
     from tco.ask.vary import Variation
     from tco.start.answers import Answers
@@ -149,6 +151,29 @@ def track(study: Study, *, until: date | None = None, today: date | None = None)
     return asked.track(study, until=until, today=today)
 
 
+def spend(study: Study, *, scenario: str = "", goal: str = "", budget: float | None = None) -> Spending:
+    """What to buy next of a study's purchases.csv: what each changes for its price, the best set within a budget.
+
+    scenario: for which; else the only one with purchases, or the baseline. goal: a measure by its name in
+    measures.csv, a plain word (`room`, `noise`), or a need; else the needs that are missed, or the room. budget: in
+    the study's money; without it no set is looked for. Raises AskedError, UnknownNameError.
+    """
+    from tco.ask.spend import spend as asked
+
+    return asked(study, scenario, goal, budget)
+
+
+def grow(study: Study, *, scenarios: Sequence[str] = (), ahead: int = 0, rent: float | None = None) -> Growth:
+    """Buying of purchases.csv as the data outgrow the room, against all on day one and renting; see tco.ask.grow.
+
+    scenarios: which grow; else all for which a purchase has a turn. ahead: how many months earlier it is bought.
+    rent: of one more way, per TB held and month, in the study's money. Raises AskedError, UnknownNameError.
+    """
+    from tco.ask.grow import grow as asked
+
+    return asked(study, scenarios, ahead, rent)
+
+
 def save(
     comparison: Comparison, folder: str | Path = "out", *, replace: bool = False, html: bool = False
 ) -> list[Path]:
@@ -169,11 +194,13 @@ __all__ = [
     "breakeven",
     "compare",
     "demo",
+    "grow",
     "lines",
     "load",
     "measures",
     "new",
     "save",
+    "spend",
     "track",
     "vary",
 ]

@@ -8,7 +8,7 @@ from pathlib import Path
 from click.testing import CliRunner, Result
 
 from tco.cli import main
-from tests.studies import FEES, ONE_OFFS, SCENARIOS, write_study
+from tests.studies import FEES, ONE_OFFS, SCENARIOS, WHOLE, write_study
 
 # command -> what follows the study
 WORDS: Mapping[str, tuple[str, ...]] = {
@@ -19,6 +19,9 @@ WORDS: Mapping[str, tuple[str, ...]] = {
     "vary": (),
     "breakeven": (),
     "reprice": ("--price", "0.36 EUR/kWh", "--from", "2028-01"),
+    "track": (),
+    "grow": ("--rent", "5 EUR/TB/month"),
+    "spend": ("--budget", "400 EUR"),
     "columns": (),
 }
 FILES = {  # command -> the result file that is its table
@@ -27,8 +30,16 @@ FILES = {  # command -> the result file that is its table
     "vary": "vary.csv",
     "breakeven": "breakeven.csv",
     "reprice": "reprice.csv",
+    "track": "track.csv",
+    "grow": "grow.csv",
+    "spend": "spend.csv",
 }
 WIDE = "静かな小型機"  # six signs of two columns each
+
+
+def study(folder: Path) -> Path:
+    """The small study with all that any command needs."""
+    return write_study(folder, **WHOLE)
 
 
 def words(command: str, study: Path, *more: str | Path) -> list[str]:
@@ -50,7 +61,7 @@ def foreign(folder: Path) -> Path:
         table: "".join(named(line, names) for line in text.splitlines(keepends=True))
         for table, text in tables.items()
     }
-    return write_study(folder, **changes)
+    return write_study(folder, **{**WHOLE, **changes})
 
 
 def named(line: str, names: Mapping[str, str]) -> str:

@@ -14,6 +14,7 @@ from click.testing import CliRunner
 from tco.cli import main
 from tco.write.records import in_json
 from tco.write.tables import Table
+from tests import asked
 from tests.asked import FILES, WORDS, run
 from tests.studies import write_study
 
@@ -22,7 +23,7 @@ COMMANDS = list(WORDS)
 
 @pytest.fixture(scope="module")
 def study(tmp_path_factory: pytest.TempPathFactory) -> Path:
-    return write_study(tmp_path_factory.mktemp("formats") / "study")
+    return asked.study(tmp_path_factory.mktemp("formats") / "study")
 
 
 @pytest.fixture(autouse=True)

@@ -39,8 +39,8 @@ def pattern(answer: str) -> str:
     return ".*?".join(r"\s+".join(map(re.escape, piece.split())) for piece in answer.split(ANY))
 
 
-def test_there_are_three_walks() -> None:
-    assert [heading[:2] for heading in walks()] == ["1.", "2.", "3."]
+def test_the_walks_are_numbered() -> None:
+    assert [heading[:2] for heading in walks()] == ["1.", "2.", "3.", "4.", "5.", "6."]
     assert GUIDE.count("```text") >= 7
 
 

@@ -7,7 +7,7 @@ from __future__ import annotations
 
 import click
 
-from tco.cli import breakeven, check, columns, compare, explain, new, reprice, simulate, track, vary
+from tco.cli import breakeven, check, columns, compare, explain, grow, new, reprice, simulate, spend, track, vary
 from tco.cli.group import SETTINGS, Commands
 from tco.cli.output import manner
 
@@ -17,9 +17,11 @@ COMMANDS = (
     columns.columns,
     compare.compare,
     explain.explain,
+    grow.grow,
     new.new,
     reprice.reprice,
     simulate.simulate,
+    spend.spend,
     track.track,
     vary.vary,
 )

@@ -12,7 +12,7 @@ if TYPE_CHECKING:
     from tco.cli.output import Work
     from tco.study import Study
 
-OWN = ("demo", "small", "hours", "kept")  # studies that travel with the tool
+OWN = ("demo", "small", "hours", "kept", "growing")  # studies that travel with the tool
 FOLDER = click.Path(path_type=Path)
 study = click.argument("study", type=FOLDER)
 study_or_demo = click.argument("study", type=FOLDER, required=False)

@@ -182,7 +182,9 @@ def test_what_does_not_fit_cannot_be_bought(tmp_path: Path) -> None:
     more = ["provides,needs", "1 bay,", ",1 bay", ",1 bay"]
     boxes = "\n".join(f"{line},{end}" for line, end in zip(lines, more, strict=True)) + "\n"
     every = ways(track(tco.load(write_study(tmp_path, **{**TABLES, "minis": boxes})), today=TODAY))
-    assert way(every, "second drives").impossible == "it does not fit: months 22–60, each mini: bay: 2 needed, 1 there"
+    assert (
+        way(every, "second drives").impossible == "it does not fit: months 22–60, each mini: bay: 2 needed, 1 there"
+    )
     assert way(every, "larger drives").impossible == ""
 
 

@@ -6,7 +6,7 @@ from pathlib import Path
 import pytest
 
 DATA = Path(__file__).parents[2] / "data"
-STUDIES = ("demo", "small", "hours", "kept")
+STUDIES = ("demo", "small", "hours", "kept", "growing")
 TABLES = [
     pytest.param(path, id=f"{study}/{path.name}")
     for study in STUDIES
