@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable
+from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass
 
 from tco.cell import cell
@@ -136,3 +136,27 @@ def offers(rows: Iterable[Purchase]) -> tuple[Offer, ...]:
     for row in rows:
         found.setdefault(row.purchase, []).append(row)
     return tuple(Offer(tuple(own)) for own in found.values())
+
+
+def needed(name: str, every: Mapping[str, Offer]) -> list[str]:
+    """All that a purchase needs, what that needs, and so on; without itself, and what there is not."""
+    found = [name]
+    for one in found:  # grows as it is walked
+        found += [other for other in every[one].needs if other in every and other not in found]
+    return found[1:]
+
+
+def needed_first(own: Sequence[Offer]) -> list[Offer]:
+    """Purchases in the order of the file, each behind all that it needs; the reader has refused circles."""
+    left, placed = list(own), dict[str, Offer]()
+    while left:
+        one = next(offer for offer in left if placed.keys() >= set(offer.needs))
+        placed[one.name] = one
+        left.remove(one)
+    return list(placed.values())
+
+
+def with_needed(offer: Offer, every: Sequence[Offer]) -> list[Offer]:
+    """A purchase behind all that it needs, in the order in which they are bought."""
+    names = {offer.name, *needed(offer.name, {one.name: one for one in every})}
+    return [one for one in needed_first(every) if one.name in names]

@@ -18,7 +18,7 @@ from tco.errors import StockError
 from tco.model import LINES, Ground
 from tco.model.fit import shortages
 from tco.model.needs import Need, needs_of, stated_names
-from tco.purchase import Offer, offers
+from tco.purchase import Offer, offers, with_needed
 from tco.study import Fee, OneOff, Part, Scenario
 
 AT_START = "budget_start"  # a need about what was paid long ago
@@ -77,11 +77,10 @@ def extended(
     found: Tracked, own: Scenario, every: Sequence[Offer], month: int
 ) -> tuple[dict[str, Scenario], list[Way]]:
     """The scenario with each purchase and what it needs, by name; and those that are impossible by now."""
-    by_name = {offer.name: offer for offer in every}
     able: dict[str, Scenario] = {}
     refused: list[Way] = []
     for offer in every:
-        bought = [Bought(by_name[name], month) for name in chain(offer, by_name)]
+        bought = [Bought(one, month) for one in with_needed(offer, every)]
         title = " + ".join(one.offer.name for one in bought)
         try:
             scenario = with_all(found.source, own, bought)
@@ -100,20 +99,6 @@ def extending(comparison: Comparison, going: Ground, ground: Ground, name: str, 
     if short:
         return Way("extend", name, impossible=f"it does not fit: {'; '.join(short)}")
     return Way("extend", name, *costs(comparison, ground, months), misses(comparison, ground, months + 2))
-
-
-def chain(offer: Offer, by_name: dict[str, Offer]) -> list[str]:
-    """A purchase after all that it needs, in the order in which they are bought."""
-    order: list[str] = []
-
-    def take(name: str) -> None:
-        for wanted in by_name[name].needs:
-            take(wanted)
-        if name not in order:
-            order.append(name)
-
-    take(offer.name)
-    return order
 
 
 def shifted(found: Tracked, other: Scenario, month: int) -> Scenario:

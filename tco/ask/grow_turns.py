@@ -14,11 +14,10 @@ from dataclasses import dataclass, field, replace
 
 from tco.ask.grow_room import Room, data_held, room_of
 from tco.ask.offers import Bought, with_all
-from tco.ask.spend_offers import needed_first
 from tco.errors import StockError
 from tco.model.needs import ALIKE
 from tco.model.periods import Times
-from tco.purchase import Offer, offers
+from tco.purchase import Offer, needed_first, offers, with_needed
 from tco.study import Scenario, Study
 
 
@@ -154,7 +153,7 @@ class Growing:
 
     def tried(self, offer: Offer, month: int, count: Counter[str]) -> Try | str:
         """An increment with what it needs, or why it cannot be bought."""
-        along = [one for one in self.needed(offer) if not count[one.name]]
+        along = [one for one in with_needed(offer, self.every)[:-1] if not count[one.name]]
         if why := self.forbidden([*along, offer], month, count):
             return why
         own = tuple(Bought(one, month, count[one.name] + 1) for one in (*along, offer))
@@ -165,13 +164,6 @@ class Growing:
         room = room_of(self.study, scenario, self.times)
         why = room.tighter(self.room)
         return f"does not fit: {why}" if why else Try(own, scenario, room)
-
-    def needed(self, offer: Offer) -> list[Offer]:
-        """All that a purchase needs, what that needs, and so on, in the order in which it is bought."""
-        names = set(offer.needs)
-        for one in reversed(self.every):  # what is needed stands before
-            names |= set(one.needs) if one.name in names else set()
-        return [one for one in self.every if one.name in names]
 
     def forbidden(self, wanted: Sequence[Offer], month: int, count: Counter[str]) -> str:
         """Why some purchases cannot be made together in a month; empty where they can."""

@@ -13,7 +13,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from tco.ask.offers import Bought
-from tco.purchase import Offer, offers
+from tco.purchase import needed_first, offers
 from tco.study import Scenario
 
 Flags = NDArray[np.bool_]
@@ -49,16 +49,6 @@ def candidates(scenario: Scenario) -> tuple[Candidate, ...]:
         ]
         found.append(Candidate(one, tuple(needs), tuple(excludes)))
     return tuple(found)
-
-
-def needed_first(own: Sequence[Offer]) -> list[Offer]:
-    """Purchases in the order of the file, each behind all that it needs; the reader has refused circles."""
-    left, placed = list(own), dict[str, Offer]()
-    while left:
-        one = next(offer for offer in left if placed.keys() >= set(offer.needs))
-        placed[one.name] = one
-        left.remove(one)
-    return list(placed.values())
 
 
 def with_needs(own: Sequence[Candidate], place: int) -> Flags:

@@ -6,7 +6,7 @@ from collections import Counter
 from collections.abc import Iterator, Mapping, Sequence
 
 from tco.addresses import label
-from tco.purchase import LINKS, Offer, offers
+from tco.purchase import LINKS, Offer, needed, offers
 from tco.read.curves import place
 from tco.read.found import Found, of, tell_absent
 from tco.read.problems import Problems, shown
@@ -188,14 +188,6 @@ def _check_torn(every: Mapping[str, Offer], problems: Problems) -> None:
             one, other = map(shown, torn)
             message = f"needs: {shown(offer.name)} takes both {one} and {other}, which exclude each other"
             problems.add(place(row, "needs"), message)
-
-
-def needed(name: str, every: Mapping[str, Offer]) -> list[str]:
-    """All that a purchase needs, what that needs, and so on; without itself."""
-    found = [name]
-    for one in found:
-        found += [other for other in every[one].needs if other in every and other not in found]
-    return found[1:]
 
 
 def _torn(names: Sequence[str], every: Mapping[str, Offer]) -> tuple[str, str] | None:
