@@ -12,7 +12,7 @@ from tco.write.chance_inputs import Inputs, columns
 from tco.write.chance_pairs import Pairs
 from tco.write.chance_words import PRINTED, answers, draws_of, notes
 from tco.write.formats import MONEY, WHOLE_MONEY
-from tco.write.page import EIGHT, NINE, TWELVE, Page, lines_of
+from tco.write.page import EIGHT, NINE, Page, lines_of
 from tco.write.shared_sheets import print_setup
 from tco.write.summary import kept_for, over_what
 
@@ -71,10 +71,7 @@ class Front:
     def sentences(self, row: int) -> int:
         """The answer; returns the row after it."""
         told = answers(self.found, PRINTED)
-        for number, one in enumerate(told, start=row):
-            self.page.wide(number, 0, self.last + 1, self.page.formats.get("answer"), one)
-            self.page.height(number, lines_of(one, LEFT + self.last * WIDE, TWELVE), line=15.5, least=18)
-        return row + len(told) + 1
+        return 1 + self.page.sentences(row, self.last, LEFT + self.last * WIDE, told, "answer")
 
     def pairs_and_chart(self, row: int) -> int:
         """The chart and the table of pairs, side by side where they fit; returns the row after them."""
@@ -149,8 +146,5 @@ class Front:
 
     def notes(self, row: int) -> int:
         """What the figures rest on; returns the row after it."""
-        told = list(notes(self.found, PRINTED))
-        for number, note in enumerate(told, start=row):
-            self.page.wide(number, 0, self.last + 1, self.page.formats.get("small"), f"· {note}")
-            self.page.height(number, lines_of(f"· {note}", LEFT + self.last * WIDE, NINE))
-        return row + len(told)
+        told = [f"· {note}" for note in notes(self.found, PRINTED)]
+        return self.page.sentences(row, self.last, LEFT + self.last * WIDE, told, "small")

@@ -110,7 +110,4 @@ class Years:
             "or its calendar life is used up. Failed and worn, P90: that many together at most in nine of ten draws.",
             "Figures of one run, no live cells: run tco simulate again after a change.",
         )
-        for number, note in enumerate(told, start=row):
-            self.page.wide(number, 0, self.last + 1, self.page.formats.get("small"), note)
-            self.page.height(number, lines_of(note, LEFT + YEAR + len(self.columns) * WIDE, NINE))
-        return row + len(told)
+        return self.page.sentences(row, self.last, LEFT + YEAR + len(self.columns) * WIDE, told, "small")

@@ -31,7 +31,7 @@ from tco.write.grow_chart import Charts
 from tco.write.grow_text import short_years
 from tco.write.grow_words import answers, cheapest, money, numbered, of_one, of_plan, renting, shared_notes
 from tco.write.layout import Layout
-from tco.write.page import BOLD, NINE, TWELVE, Page, lines_of
+from tco.write.page import BOLD, Page, lines_of
 from tco.write.shared_sheets import heads, print_setup
 from tco.write.summary import over_what
 
@@ -68,12 +68,12 @@ class Front:
         page.points(0, 27)
         live = "Costs follow the sheets behind; what is bought when, and all words, are as tco ran."
         page.text(1, 0, f"{over_what(settings)}. {live}", page.formats.get("line"))
-        row = self.lines(3, self.sentences(), "answer")
+        row = self.page.sentences(3, LAST, LEFT + LAST * WIDE, self.sentences(), "answer")
         self.charts(row)
         row = self.bought(row + CHART_ROWS)
         row = self.totals(row + 1)
         row = self.cash(row + 1)
-        row = self.lines(row + 1, [f"· {note}" for note in self.notes()], "small")
+        row = self.page.sentences(row + 1, LAST, LEFT + LAST * WIDE, [f"· {note}" for note in self.notes()], "small")
         print_setup(page, row, LAST)
         page.sheet.fit_to_pages(1, 1)
         page.sheet.center_horizontally()
@@ -89,15 +89,6 @@ class Front:
     def notes(self) -> list[str]:
         """What is worth a note of this scenario, and what holds for all."""
         return [*of_one(self.found, self.plan), *shared_notes(self.found)]
-
-    def lines(self, row: int, told: Sequence[str], look: str) -> int:
-        """Sentences over the page; returns the row after them."""
-        is_answer, wide = look == "answer", LEFT + LAST * WIDE
-        for number, one in enumerate(told, start=row):
-            self.page.wide(number, 0, LAST + 1, self.page.formats.get(look), one)
-            count = lines_of(one, wide, TWELVE if is_answer else NINE)
-            self.page.height(number, count, line=15.5 if is_answer else 12.0, least=18 if is_answer else 13)
-        return row + len(told)
 
     def charts(self, row: int) -> None:
         """Data against room, and what each way has cost so far, side by side."""

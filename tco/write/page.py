@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import re
+from collections.abc import Sequence
 from typing import Any
 
 from xlsxwriter.worksheet import Worksheet
@@ -92,6 +93,18 @@ class Page:
         """A live formula over several columns."""
         self.wide(row, column, span, look)
         self.formula(row, column, formula, value, look)
+
+    def sentences(self, row: int, last: int, wide: float, texts: Sequence[str], look: str) -> int:
+        """Sentences one below the other, from the first column to `last`; returns the row after them.
+
+        look: `answer` or `small`; wide: the units of width that they have.
+        """
+        is_answer = look == "answer"
+        for number, one in enumerate(texts, start=row):
+            self.wide(number, 0, last + 1, self.formats.get(look), one)
+            count = lines_of(one, wide, TWELVE if is_answer else NINE)
+            self.height(number, count, line=15.5 if is_answer else 12.0, least=18 if is_answer else 13)
+        return row + len(texts)
 
     def height(self, row: int, lines: int, *, line: float = 12.0, least: float = 13.0) -> None:
         """A row tall enough for that many lines of text."""

@@ -9,7 +9,7 @@ from tco.ask.reprice import Pair, Repriced, break_evens, from_then_on, level_fac
 from tco.write import charts, names
 from tco.write.formats import MONEY, WHOLE_MONEY
 from tco.write.live import Live, either, fixed, picked, row_of, sentence, size, text
-from tco.write.page import EIGHT, NINE, TWELVE, Page, lines_of
+from tco.write.page import EIGHT, NINE, Page, lines_of
 from tco.write.reprice_months import PRICE, Months, figure
 from tco.write.reprice_words import crossing_sentences, headline, lines_sentence, new_remarks, ranking_sentence
 from tco.write.shared_sheets import print_setup
@@ -80,10 +80,7 @@ class Front:
     def sentences(self, row: int) -> int:
         """What changes, in words; returns the row after them."""
         told = [*headline(self.found), f"{lines_sentence(self.found)} {ranking_sentence(self.found)}"]
-        for number, one in enumerate(told, start=row):
-            self.page.wide(number, 0, LAST + 1, self.page.formats.get("answer"), one)
-            self.page.height(number, lines_of(one, LEFT + LAST * WIDE, TWELVE), line=15.5, least=18)
-        return row + len(told) + 1
+        return 1 + self.page.sentences(row, LAST, LEFT + LAST * WIDE, told, "answer")
 
     # the table of costs
 
@@ -265,7 +262,4 @@ class Front:
         """Crossings and what the figures rest on; returns the row after them."""
         baseline = self.found.before.built.baseline.scenario.scenario
         told = [f"Against {baseline}, resale left out: {one}." for one in crossing_sentences(self.found)]
-        for number, note in enumerate([*told, *new_remarks(self.found)], start=row):
-            self.page.wide(number, 0, LAST + 1, self.page.formats.get("small"), note)
-            self.page.height(number, lines_of(note, LEFT + LAST * WIDE, NINE))
-        return row + len(told) + len(new_remarks(self.found))
+        return self.page.sentences(row, LAST, LEFT + LAST * WIDE, [*told, *new_remarks(self.found)], "small")

@@ -9,7 +9,7 @@ from tco.write import names
 from tco.write.chance_cells import heading
 from tco.write.chance_words import PRINTED
 from tco.write.formats import BY_UNIT, PERCENT, WHOLE_MONEY
-from tco.write.page import EIGHT, NINE, TWELVE, Page, lines_of
+from tco.write.page import EIGHT, NINE, Page, lines_of
 from tco.write.shared_sheets import print_setup
 from tco.write.spend_chart import Bars, drawn
 from tco.write.spend_text import gain_heads
@@ -55,10 +55,10 @@ class Front:
         sheet.set_column(1, self.last - 1, WIDE)
         sheet.set_column(self.last, self.last, WORDS)
         self.top()
-        row = self.lines(3, answers(self.found, PRINTED), "answer")
+        row = self.page.sentences(3, self.last, self.wide, answers(self.found, PRINTED), "answer")
         row = self.chart(row + 1)
         row = self.table(row)
-        row = self.lines(row + 1, [f"· {note}" for note in notes(self.found)], "small")
+        row = self.page.sentences(row + 1, self.last, self.wide, [f"· {note}" for note in notes(self.found)], "small")
         print_setup(self.page, row, self.last)
 
     def top(self) -> None:
@@ -71,15 +71,6 @@ class Front:
             "live cells: run tco spend again after a change. The sheets behind compare before and after, live."
         )
         self.page.text(1, 0, told, self.page.formats.get("line"))
-
-    def lines(self, row: int, told: Sequence[str], look: str) -> int:
-        """Sentences over the page; returns the row after them."""
-        is_answer = look == "answer"
-        for number, one in enumerate(told, start=row):
-            self.page.wide(number, 0, self.last + 1, self.page.formats.get(look), one)
-            count = lines_of(one, self.wide, TWELVE if is_answer else NINE)
-            self.page.height(number, count, line=15.5 if is_answer else 12.0, least=18 if is_answer else 13)
-        return row + len(told)
 
     def chart(self, row: int) -> int:
         """The bars; returns the row after them. Nothing where no purchase has one."""

@@ -15,7 +15,7 @@ from tco.write.chance_cells import heading
 from tco.write.chance_words import PRINTED
 from tco.write.formats import WHOLE_MONEY
 from tco.write.layout import Layout
-from tco.write.page import NINE, TWELVE, Page, lines_of
+from tco.write.page import Page, lines_of
 from tco.write.shared_sheets import print_setup
 from tco.write.summary import over_what
 from tco.write.track_words import answers, called, energies, notes, so_far
@@ -42,11 +42,13 @@ class Front:
         self.page.sheet.set_column(0, 0, LEFT)
         self.page.sheet.set_column(1, LAST, WIDE)
         self.top()
-        row = self.told(3, answers(self.found, self.ways, PRINTED), "answer")
+        row = self.page.sentences(3, LAST, self.wide, answers(self.found, self.ways, PRINTED), "answer")
         self.chart(row + 1)
         row = self.lines(row + 1 + TALL)
         row = self.from_today(row + 1)
-        row = self.told(row + 1, [f"· {note}" for note in notes(self.found, self.ways)], "small")
+        row = self.page.sentences(
+            row + 1, LAST, self.wide, [f"· {note}" for note in notes(self.found, self.ways)], "small"
+        )
         print_setup(self.page, row, LAST)
         self.page.sheet.fit_to_pages(1, 1 if len(self.ways) <= 8 else 0)
 
@@ -59,15 +61,6 @@ class Front:
             f"{over_what(found.source.settings)}; known to {found.today}. Amounts by line follow the sheets behind; "
         )
         self.page.text(1, 0, f"{line}sentences and what is worked out from today are as tco ran.", made.get("line"))
-
-    def told(self, row: int, texts: Sequence[str], look: str) -> int:
-        """Sentences over the page; returns the row after them."""
-        is_answer = look == "answer"
-        for number, one in enumerate(texts, start=row):
-            self.page.wide(number, 0, LAST + 1, self.page.formats.get(look), one)
-            count = lines_of(one, self.wide, TWELVE if is_answer else NINE)
-            self.page.height(number, count, line=15.5 if is_answer else 12.0, least=18 if is_answer else 13)
-        return row + len(texts)
 
     def chart(self, row: int) -> None:
         """What both have cost so far, month by month."""
