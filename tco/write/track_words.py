@@ -19,11 +19,8 @@ BEFORE_LONG = 12  # months without a reading after which it is said
 
 def answers(found: Tracked, ways: Sequence[Way], signs: Signs) -> list[str]:
     """The answer, most important first."""
-    return [
-        one
-        for one in (so_far(found, signs), why(found, signs), meter(found, signs), on_from_here(found, ways, signs))
-        if one
-    ]
+    told = [so_far(found, signs), not_there(found), why(found, signs), meter(found, signs)]
+    return [one for one in [*told, on_from_here(found, ways, signs)] if one]
 
 
 def money(found: Tracked) -> str:
@@ -56,6 +53,18 @@ def so_far(found: Tracked, signs: Signs) -> str:
         return told
     end = f"{signs.amount(total.whole[1])} {money(found)} over {kept_for(found.horizon)}"
     return f"{told} With what is to come it ends at {end}, {against(whole, found, signs)}."
+
+
+def not_there(found: Tracked) -> str:
+    """Parts that were to be bought by now and are not in the ledger; empty without."""
+    parts = [part for part in found.plan.scenario.parts if part.bought <= found.months]
+    missing = [(part.part, part.quantity - found.stock.bought(part.part)) for part in parts]
+    told = [f"{number:,} of {name}" for name, number in missing if number > 0]
+    if not told:
+        return ""
+    more = f" and {len(told) - NAMED} more parts" if len(told) > NAMED else ""
+    which = f"{'; '.join(told[:NAMED])}{more}"
+    return f"Planned by now, and not bought by the ledger: {which}. If they are there, write them down."
 
 
 def why(found: Tracked, signs: Signs) -> str:
