@@ -19,8 +19,9 @@ class Entry(Row):
     scenario: str = cell("name", "the scenario that was built; the same in all rows", "minis")
     day: date = cell(
         "date",
-        "when. What is bought, fails or is sold, and readings, count at the turn of the month that is nearest (up to "
-        "the 15th at its beginning); what is paid, in its calendar month",
+        "when. What is bought, fails or is sold counts at the turn of the month that is nearest (up to the 15th at "
+        "its beginning), a reading to the end of its day; what is paid, in its calendar month: date a bill on the "
+        "last day that it covers",
         "2026-03-14",
     )
     what: str = cell(
@@ -32,17 +33,19 @@ class Entry(Row):
         choices=("bought", "failed", "claimed", "sold", "paid", "metered"),
     )
     part: str = cell(
-        "name", "which part, of the scenario's parts list; for what is bought, fails or is sold", "hard drive 8 TB",
+        "name",
+        "which part, of the scenario's parts list; for what is bought, fails or is sold (of several the oldest goes)",
+        "hard drive 8 TB",
         default="",
-    )  # fmt: skip
+    )
     quantity: int = cell("whole", "how many of it", "1", default=1, least=1, most=1e6)
     amount: float | None = cell(
         "number",
-        "money that changed hands, for all of them together, tax and shipping in it",
+        "money that changed hands, for all of them together, tax and shipping in it; of what is paid, a refund is "
+        "negative",
         "187.40 EUR",
         unit="{money}",
         default=None,
-        least=0.0,
     )
     line: str = cell(
         "name", "for what is paid: the cost line, such as electricity, fees or replacement", "electricity", default=""

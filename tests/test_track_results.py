@@ -172,7 +172,7 @@ def test_what_was_planned_and_never_bought_is_told_at_once(tmp_path: Path) -> No
     text = text.replace("drive 8 TB,3,290", "drive 8 TB,1,97").replace("minis,2026-11-02,bought,switch,1,45,\n", "")
     (folder / "ledger.csv").write_text(text, encoding="utf-8")
     told = " ".join(run(folder, "--out", tmp_path / "out").stdout.split())
-    assert "not bought by the ledger: 2 of drive 8 TB; 1 of switch. If they are there, write them down." in told
+    assert "not in the ledger as bought: 2 of drive 8 TB; 1 of switch. If they are there, write them down." in told
     assert "drive 8 TB: 3 planned by now, 1 there." in told
     whole = " ".join(run(asked.study(tmp_path / "whole"), "--out", tmp_path / "out").stdout.split())
-    assert "not bought by the ledger" not in whole
+    assert "not in the ledger as bought" not in whole

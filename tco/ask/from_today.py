@@ -6,6 +6,7 @@ All costs are at their worth at the end of the last month that is known.
 
 from __future__ import annotations
 
+from collections import Counter
 from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import dataclass, replace
 
@@ -53,7 +54,8 @@ def ways(found: Tracked) -> list[Way]:
         return []
     purchases = next(one for one in found.source.scenarios if one.scenario == found.name).purchases
     own = replace(found.went.scenario, baseline=True)
-    more, refused = extended(found, own, offers(purchases), month)
+    every = offers(purchases)
+    more, refused = extended(found, own, every, month, made(found, every))
     others = [shifted(found, one, month) for one in found.source.scenarios if one.scenario != found.name]
     study = replace(found.comparison.study, scenarios=(own, *more.values(), *others))
     comparison = compare(study)
@@ -73,15 +75,40 @@ def best(found: Sequence[Way]) -> Way | None:
     return min(meeting, key=lambda one: one.cost, default=None)
 
 
+def made(found: Tracked, every: Sequence[Offer]) -> Counter[str]:
+    """How many times each purchase was made: as often as the ledger has all of its parts beyond the plan.
+
+    In the order of the file; what took a failed unit's place is no purchase.
+    """
+    left = Counter(found.stock.purchased)
+    left.subtract({part.part: part.quantity for part in found.plan.scenario.parts})
+    count: Counter[str] = Counter()
+    for offer in every:
+        wanted: Counter[str] = Counter()
+        for row in offer.rows:
+            wanted[row.part] += row.quantity if row.part else 0
+        while wanted.total() and count[offer.name] < offer.most and all(left[one] >= wanted[one] for one in wanted):
+            left.subtract(wanted)
+            count[offer.name] += 1
+    return count
+
+
 def extended(
-    found: Tracked, own: Scenario, every: Sequence[Offer], month: int
+    found: Tracked, own: Scenario, every: Sequence[Offer], month: int, done: Counter[str]
 ) -> tuple[dict[str, Scenario], list[Way]]:
-    """The scenario with each purchase and what it needs, by name; and those that are impossible by now."""
+    """The scenario with each purchase and what it needs, by name; and those that are impossible by now.
+
+    done: how many times each was made already.
+    """
     able: dict[str, Scenario] = {}
     refused: list[Way] = []
-    for offer in every:
-        bought = [Bought(one, month) for one in with_needed(offer, every)]
+    for offer in (one for one in every if done[one.name] < one.most):
+        along = [one for one in with_needed(offer, every) if one is offer or not done[one.name]]
+        bought = [Bought(one, month, done[one.name] + 1) for one in along]
         title = " + ".join(one.offer.name for one in bought)
+        if why := excluded(along, [one for one in every if done[one.name]]):
+            refused.append(Way("extend", title, impossible=why))
+            continue
         try:
             scenario = with_all(found.source, own, bought)
         except StockError as error:
@@ -99,6 +126,15 @@ def extending(comparison: Comparison, going: Ground, ground: Ground, name: str, 
     if short:
         return Way("extend", name, impossible=f"it does not fit: {'; '.join(short)}")
     return Way("extend", name, *costs(comparison, ground, months), misses(comparison, ground, months + 2))
+
+
+def excluded(wanted: Sequence[Offer], there: Sequence[Offer]) -> str:
+    """Why purchases cannot be made beside those that were; empty where they can."""
+    for one in wanted:
+        for other in there:
+            if one.name in other.excludes or other.name in one.excludes:
+                return f"{other.name}, which was bought, excludes {one.name}"
+    return ""
 
 
 def shifted(found: Tracked, other: Scenario, month: int) -> Scenario:

@@ -35,10 +35,14 @@ class Lot:
 
 @dataclass(frozen=True)
 class Stock:
-    """What a ledger comes to: lots in the order in which they came, and amounts by line and month."""
+    """What a ledger comes to: lots in the order in which they came, and amounts by line and month.
+
+    purchased: how many of each part were bought that took no failed one's place.
+    """
 
     lots: tuple[Lot, ...]
     booked: Mapping[str, Mapping[int, float]]
+    purchased: Mapping[str, int]
 
     def there(self, part: str) -> int:
         """How many of a part are there now."""
@@ -55,6 +59,7 @@ class _Count:
     def __init__(self, parts: Iterable[Part], settings: Settings) -> None:
         self.parts, self.settings = {part.part: part for part in parts}, settings
         self.lots: list[Lot] = []
+        self.purchased: Counter[str] = Counter()
         self.awaited: Counter[str] = Counter()  # failed units whose place is to be taken by such a part
         self.booked: dict[str, defaultdict[int, float]] = {line: defaultdict(float) for line in BY_LEDGER}
 
@@ -79,6 +84,7 @@ class _Count:
         self.lots.append(Lot(part, month, entry.quantity, amount / entry.quantity, part.warranty))
         instead = min(entry.quantity, self.awaited[entry.part])
         self.awaited[entry.part] -= instead
+        self.purchased[entry.part] += entry.quantity - instead
         for line, number in (("replacement", instead), ("purchase", entry.quantity - instead)):
             self.booked[line][month] += amount / entry.quantity * number
 
@@ -119,4 +125,4 @@ def stock_of(entries: Sequence[Entry], parts: Iterable[Part], settings: Settings
     count = _Count(parts, settings)
     for entry in entries:
         count.take(entry)
-    return Stock(tuple(count.lots), count.booked)
+    return Stock(tuple(count.lots), count.booked, count.purchased)

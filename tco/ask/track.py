@@ -15,7 +15,7 @@ from tco.ask.went import as_it_went, load_of, readings
 from tco.errors import AskedError, Place, StudyError
 from tco.model import LINES, Ground
 from tco.model.calendar import month_names, months_between
-from tco.study import Entry, Past, Scenario, Study
+from tco.study import Entry, Part, Past, Scenario, Study
 
 PLANNED, WENT = "as planned", "as it went"
 
@@ -62,8 +62,29 @@ class Tracked:
 
     @property
     def today(self) -> str:
-        """The last month that is known."""
-        return self.month_names[self.months]
+        """The last month that is known: `2026-09`, `the start`."""
+        return self.month_names[self.months] if self.months else "the start"
+
+    @property
+    def is_over(self) -> bool:
+        """Whether the whole study is known."""
+        return self.months == self.horizon
+
+    @property
+    def is_metered(self) -> bool:
+        """Whether the ledger has a reading."""
+        return any(entry.what == "metered" for entry in self.source.ledger)
+
+    @property
+    def months_read(self) -> int:
+        """Over how many months a meter was read, of the last twelve at most; 0 without."""
+        read = [entry for entry in self.source.ledger if entry.what == "metered"]
+        return min(12, max(1, read[-1].month(self.source.settings.start))) if read else 0
+
+    def planned_by_now(self, part: Part) -> int:
+        """How many of a row of the plan's parts list were to be there by now; what is left at the end is sold."""
+        leaves = self.horizon if part.leaves is None else part.leaves
+        return part.quantity if part.bought <= self.months < leaves else 0
 
 
 @dataclass(frozen=True)

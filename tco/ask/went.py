@@ -8,15 +8,16 @@ from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass, replace
+from datetime import date, timedelta
 
 import numpy as np
 
 from tco.ask.compare import Comparison
 from tco.ask.stock import BY_LEDGER, Lot, Stock
 from tco.engine import Array
-from tco.errors import AskedError
+from tco.errors import AskedError, Place, StudyError
 from tco.model import Ground
-from tco.model.calendar import month_names
+from tco.model.calendar import month_after, month_names
 from tco.model.measured import covered
 from tco.model.renewal import monthly_hazards
 from tco.study import Entry, Part, Past, Scenario
@@ -27,44 +28,70 @@ CERTAIN = 200.0  # failures to be expected of a unit that cannot be there any mo
 
 @dataclass(frozen=True)
 class Reading:
-    """Energy that a meter read over some months: from the one after `after` to `until` [kWh]."""
+    """Energy that a meter read over some months [kWh]; shares: how much of each month 0..horizon it covers, by days.
 
-    after: int
-    until: int
+    entry: the row of the ledger, the last one where several are of one day.
+    """
+
+    entry: Entry
+    shares: Array
     energy: float
 
 
 def readings(entries: Sequence[Entry], ground: Ground) -> list[Reading]:
-    """The readings of a ledger; those at the same turn of a month are one."""
+    """The readings of a ledger, each from the end of the day of the one before, or from the start."""
     found: list[Reading] = []
+    start = ground.study.settings.start
+    last = start - timedelta(days=1)
     for entry in (one for one in entries if one.what == "metered"):
-        month, energy = entry.month(ground.study.settings.start), entry.energy or 0.0
-        last = found[-1].until if found else 0
-        if found and month == last:
+        energy = entry.energy or 0.0
+        if found and entry.day == last:
             found[-1] = replace(found[-1], energy=found[-1].energy + energy)
-        else:
-            found.append(Reading(last, month, energy))
+            continue
+        shares = [covered_days(start, month, last, entry.day) for month in range(ground.horizon + 1)]
+        found.append(Reading(entry, np.array(shares), energy))
+        last = entry.day
     return found
+
+
+def covered_days(start: date, month: int, after: date, until: date) -> float:
+    """The share of the days of a month that lie after one day and not after another; month 0 has none."""
+    if not month:
+        return 0.0
+    first, following = month_after(start, month - 1), month_after(start, month)
+    begins, ends = max(first, after + timedelta(days=1)), min(following, until + timedelta(days=1))
+    return max(0, (ends - begins).days) / (following - first).days
 
 
 def load_of(found: Sequence[Reading], energy: Array) -> tuple[float, ...]:
     """Power drawn over what the parts list says, by month; after the last reading, that of the last year read.
 
-    energy: by month as the parts list says. Raises AskedError where a meter read something while nothing was there.
+    energy: by month as the parts list says. Raises StudyError where a meter read something while nothing was there.
     """
     if not found:
         return ()
-    load = np.ones(len(energy))
+    load, known = np.zeros(len(energy)), np.zeros(len(energy))
     for one in found:
-        own = float(energy[one.after + 1 : one.until + 1].sum())
+        own = float(energy @ one.shares)
         if one.energy and not own:
-            raise AskedError(f"{one.energy:g} kWh metered", "nothing was there in those months that draws power")
-        load[one.after + 1 : one.until + 1] = one.energy / own if own else 1.0
-    end = found[-1].until
-    year = slice(max(1, end - 11), end + 1)
-    whole = float(energy[year].sum())
-    load[end + 1 :] = float((load * energy)[year].sum()) / whole if whole else 1.0
-    return tuple(map(float, load))
+            told = f"energy: {one.energy:g} kWh read, and nothing was there in that time that draws power"
+            raise StudyError([(one.entry.places.get("energy") or Place("ledger.csv"), told)])
+        load += one.shares * (one.energy / own if own else 1.0)
+        known += one.shares
+    return tuple(map(float, load + (1.0 - known) * goes_on(load, known, energy)))
+
+
+def goes_on(load: Array, known: Array, energy: Array) -> float:
+    """Power drawn over what the parts list says in the last twelve months that were read."""
+    year = last_read(known)
+    whole = float((known * energy)[year].sum())
+    return float((load * energy)[year].sum()) / whole if whole else 1.0
+
+
+def last_read(known: Array) -> slice:
+    """The last twelve months of which anything was read; known: the share of each month that was."""
+    end = int(np.flatnonzero(known)[-1])
+    return slice(max(1, end - 11), end + 1)
 
 
 def past_of(stock: Stock, months: int) -> Past:
@@ -120,7 +147,6 @@ def row_of(comparison: Comparison, plan: Ground, lot: Lot, months: int) -> Part 
     must_live(comparison, lot, min(months, lot.leaves or months))
     later = part.leaves if part.leaves is not None and part.leaves > months else None
     own = {"price": price_of(comparison, plan, lot), "tax": "included"}
-    keeps_price = lot.is_back or (part.fetches_today and not lot.paid)
     return replace(
         part,
         part=name_of(comparison, lot),
@@ -132,8 +158,18 @@ def row_of(comparison: Comparison, plan: Ground, lot: Lot, months: int) -> Part 
         replaced_by=part.replaced_by or part.part,
         on_top=False if covered(part, plan.scenario) else part.on_top,
         known=months,
-        **({} if keeps_price else own),  # type: ignore[arg-type]
+        **(own if sells_from_paid(comparison, lot) else {}),  # type: ignore[arg-type]
     )
+
+
+def sells_from_paid(comparison: Comparison, lot: Lot) -> bool:
+    """Whether what was paid for a unit says what it sells for; else the price in the plan's list does.
+
+    It does not where a curve is a share of a new one's price, nor for what came for nothing or came back.
+    """
+    curve = comparison.study.resale.get(lot.part.resale)
+    by_new_price = curve is not None and curve[0].base != "own price"
+    return bool(lot.paid) and not lot.is_back and not by_new_price
 
 
 def must_live(comparison: Comparison, lot: Lot, until: int) -> None:

@@ -49,6 +49,9 @@ def _check_kind(row: Entry, problems: Problems) -> None:
     for name in needs:
         if name not in row.places:
             problems.add(place(row, name), f"{label(name)}: empty, and a row of what was {row.what} needs it")
+    if row.amount is not None and row.amount < 0 and row.what != "paid":
+        message = f"amount: {row.amount:g} is negative, which only an amount that is paid may be (a refund)"
+        problems.add(place(row, "amount"), message)
     for name in SPEAKS:
         if name in row.places and name not in (*needs, *may):
             problems.add(place(row, name), f"{label(name)}: does not belong to what was {row.what}; leave it empty")
@@ -65,8 +68,8 @@ def _check_day(found: Found, row: Entry, problems: Problems) -> None:
     elif row.month(start) > horizon:
         message = f"day: {row.day} is after the study's last month, its month {horizon:g}"
         problems.add(place(row, "day"), message)
-    elif row.what == "metered" and row.month(start) == 0:
-        message = f"day: a reading of {row.day} counts at the start, when nothing has run yet"
+    elif row.what == "metered" and row.day < start:
+        message = f"day: a reading of {row.day} is before the study's start, {start:%Y-%m}, when nothing ran yet"
         problems.add(place(row, "day"), message)
 
 

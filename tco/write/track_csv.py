@@ -59,9 +59,8 @@ def measure_rows(found: Tracked) -> Iterator[Row]:
 def stock_rows(found: Tracked) -> Iterator[Row]:
     """How many of each part are there by now."""
     for part in found.plan.scenario.parts:
-        gone = part.leaves is not None and part.leaves <= found.months
-        planned = part.quantity if part.bought <= found.months and not gone else 0
-        yield row("stock", part.part, "", (float(planned), float(found.stock.there(part.part))), "")
+        planned, there = found.planned_by_now(part), found.stock.there(part.part)
+        yield row("stock", part.part, "", (float(planned), float(there)), "")
 
 
 def way_rows(found: Tracked, ways: Sequence[Way]) -> Iterator[Row]:

@@ -18,7 +18,7 @@ from tco.write.layout import Layout
 from tco.write.page import Page, lines_of
 from tco.write.shared_sheets import print_setup
 from tco.write.summary import over_what
-from tco.write.track_words import answers, called, energies, notes, so_far
+from tco.write.track_words import against, answers, called, energies, notes
 
 NAME = "Plan and actuals"
 LEFT, WIDE, LAST = 46, 16.0, 9
@@ -65,7 +65,7 @@ class Front:
     def chart(self, row: int) -> None:
         """What both have cost so far, month by month."""
         found, stands, page = self.found, self.stands, self.page
-        title = so_far(found, PRINTED)
+        title = self.finding()
         page.text(0, FINDING, title, page.formats.get("label"))
         months = stands.absolute(found.comparison.built.model["calendar.month"], 0, found.horizon)
         series = []
@@ -76,10 +76,17 @@ class Front:
             values = stands.absolute(ground.month("cumulative"), 0, found.horizon)
             series.append(charts.Series(self.cell(number), months, values, strong=number == 2))
         now = self.now(3)
-        axes = (f"month; the diamond is {found.today}", f"{self.money} cost so far, undiscounted, resale left out")
+        axes = (f"month; the diamond is {found.today}", f"{self.money} so far")
         chart = charts.running(page.book, series, [now], self.cell(0), axes, found.horizon)
         chart.set_size({"width": CHART[0], "height": CHART[1]})
         page.sheet.insert_chart(row, 0, chart, {"x_offset": 2, "object_position": 2})
+
+    def finding(self) -> str:
+        """What the chart shows: both up to now, resale left out."""
+        found = self.found
+        sides = (found.comparison.of(one.month("cumulative"))[found.months] for one in (found.plan, found.went))
+        planned, went = map(float, sides)
+        return f"Paid by {found.today}, resale left out: {against(went - planned, found, PRINTED)}"
 
     def now(self, row: int) -> charts.Series:
         """Where the last known month is on the line of what happened."""

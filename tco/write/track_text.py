@@ -53,8 +53,7 @@ def ways_table(found: Tracked, ways: Sequence[Way]) -> list[str]:
     ]
     heads = ("in all", "more", "things", "misses")
     told = [
-        f"in all: from today to the end, {money} at its worth today; more: than going on; things: bought and sold "
-        "next month; misses: how many needs",
-        *(f"{called(found, way)} misses: {'; '.join(way.misses)}" for way in able if way.misses),
+        f"in all: from today to the end, {money} at its worth today; more: than going on; things: what changes hands "
+        "for things next month, bought, replaced or sold; misses: how many needs",
     ]
     return [*table("from today", heads, rows), "", *all_wrapped(told)]

@@ -4,22 +4,24 @@ from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
 
-from tco.ask.from_today import Way, best
+from tco.ask.from_today import Way, best, made
 from tco.ask.stock import BY_LEDGER
 from tco.ask.track import Apart, Tracked, by_line, by_model, energy
 from tco.model import LINES
+from tco.model.needs import stated_names
+from tco.purchase import offers
 from tco.write.chance_words import Signs
 from tco.write.reprice_words import joined
 from tco.write.summary import kept_for
 
 NAMED = 2  # lines that a sentence names
 SMALL = 0.5  # an amount below which nothing is said, in units of money
-BEFORE_LONG = 12  # months without a reading after which it is said
+LABELS = {line.name: line.label.lower() for line in LINES}
 
 
 def answers(found: Tracked, ways: Sequence[Way], signs: Signs) -> list[str]:
     """The answer, most important first."""
-    told = [so_far(found, signs), not_there(found), why(found, signs), meter(found, signs)]
+    told = [so_far(found, signs), left(found, signs), not_there(found), why(found, signs), meter(found, signs)]
     return [one for one in [*told, on_from_here(found, ways, signs)] if one]
 
 
@@ -49,10 +51,22 @@ def so_far(found: Tracked, signs: Signs) -> str:
     now, _, whole = total.differences
     told = f"{found.name} has cost {signs.amount(total.went[0])} {money(found)} {since(found)}"
     told = f"{told}: {against(now, found, signs)}."
-    if found.months == found.horizon:
+    if found.is_over:
         return told
     end = f"{signs.amount(total.whole[1])} {money(found)} over {kept_for(found.horizon)}"
     return f"{told} With what is to come it ends at {end}, {against(whole, found, signs)}."
+
+
+def left(found: Tracked, signs: Signs) -> str:
+    """That nothing is there any more; or at the end, that what is there is not sold. Empty otherwise."""
+    there = sum(found.stock.there(part.part) for part in found.plan.scenario.parts)
+    if not there:
+        return "By the ledger nothing of it is there any more." if found.stock.lots else ""
+    if not found.is_over:
+        return ""
+    plan = next((one for one in by_line(found) if one.name == "resale"), None)
+    wanted = f"; the plan had {signs.amount(-plan.whole[0])} {money(found)} for it" if plan and plan.whole[0] else ""
+    return f"The study is over, and what is still there is not sold by the ledger{wanted}."
 
 
 def not_there(found: Tracked) -> str:
@@ -64,7 +78,7 @@ def not_there(found: Tracked) -> str:
         return ""
     more = f" and {len(told) - NAMED} more parts" if len(told) > NAMED else ""
     which = f"{'; '.join(told[:NAMED])}{more}"
-    return f"Planned by now, and not bought by the ledger: {which}. If they are there, write them down."
+    return f"Planned by now, and not in the ledger as bought: {which}. If they are there, write them down."
 
 
 def why(found: Tracked, signs: Signs) -> str:
@@ -73,11 +87,16 @@ def why(found: Tracked, signs: Signs) -> str:
     named = [one for one in lines if abs(one.differences[2]) >= SMALL][:NAMED]
     if not named:
         return ""
-    each = [
-        f"{one.label.lower()} {against(one.differences[2], found, signs).removesuffix(' than planned')}"
-        for one in named
-    ]
+    each = [line_apart(one, found, signs) for one in named]
     return f"What differs most, in all: {joined(each)}."
+
+
+def line_apart(one: Apart, found: Tracked, signs: Signs) -> str:
+    """`electricity 85 EUR more`; of what is sold `resale brings 18 EUR more`."""
+    difference = one.differences[2]
+    brings = one.name == "resale"
+    way = "more" if (difference > 0) is not brings else "less"
+    return f"{one.label.lower()}{' brings' * brings} {signs.amount(abs(difference))} {money(found)} {way}"
 
 
 def meter(found: Tracked, signs: Signs) -> str:
@@ -89,9 +108,10 @@ def meter(found: Tracked, signs: Signs) -> str:
     if abs(apart) < 0.0005:
         return "The meter reads what the parts list says."
     way = "more" if apart > 0 else "less"
-    size = signs.amount(abs(apart) * 100, 1)
-    told = f"Over the last year read, the meter shows {size} % {way} than the parts list"
-    return f"{told}; the forecast goes on like that."
+    size, count = signs.amount(abs(apart) * 100, 1), found.months_read
+    over = f"the last {count} months" if count > 1 else "a month"
+    told = f"Over {over} read, the meter shows {size} % {way} than the parts list"
+    return f"{told}." if found.is_over else f"{told}; the forecast goes on like that."
 
 
 def on_from_here(found: Tracked, ways: Sequence[Way], signs: Signs) -> str:
@@ -107,8 +127,9 @@ def on_from_here(found: Tracked, ways: Sequence[Way], signs: Signs) -> str:
     if first is going:
         nothing = "" if any(one.counts for one in ways) else " No way meets all needs;"
         return f"{told}{nothing} Nothing else that can be done is cheaper."
-    kind = "of what meets all needs" if first.counts else "of all, none of which meets all needs,"
-    return f"{told} Cheapest {kind}: {called(found, first)}, {amount(found, first, signs)}."
+    kind = " of what meets all needs" if first.counts else " of all, none of which meets all needs"
+    kind = kind if stated_names(found.source) else ""
+    return f"{told} Cheapest{kind}, if decided today: {called(found, first)}, {amount(found, first, signs)}."
 
 
 def amount(found: Tracked, way: Way, signs: Signs) -> str:
@@ -128,52 +149,73 @@ def called(found: Tracked, way: Way) -> str:
 
 def notes(found: Tracked, ways: Sequence[Way]) -> list[str]:
     """What the figures rest on."""
-    return [*rests_on(found), *stock_notes(found), *way_notes(ways)]
+    return [*rests_on(found), *of_lines(found), *stock_notes(found), *way_notes(found, ways)]
 
 
 def rests_on(found: Tracked) -> Iterator[str]:
     """Which months and lines are the ledger's, and what is forecast."""
-    labels = {line.name: line.label.lower() for line in LINES}
     yield (
-        f"The ledger ({len(found.source.ledger)} rows) speaks for {joined([labels[name] for name in BY_LEDGER])} to "
-        f"{found.today}; other lines are its own as far as it has them. What is to come is worked out from what is "
-        "there: its ages, warranties and prices."
+        f"The ledger ({len(found.source.ledger):,} rows) speaks for {joined([LABELS[name] for name in BY_LEDGER])} "
+        f"to {found.today}, and for any other line up to its last booking. What is to come is worked out from what "
+        "is there: its ages, warranties and prices."
     )
-    metered = any(one.what == "metered" for one in found.source.ledger)
-    never = [labels[name] for name, end in by_model(found) if end < 0 and not (metered and name == "electricity")]
-    if never:
-        yield f"Not in the ledger, so worked out as in the plan: {joined(never)}."
-    for name, end in by_model(found):
-        if end >= 0:
-            yield f"{labels[name].capitalize()} is booked to {found.month_names[end]}; from there it is worked out."
-        elif metered and name == "electricity":
-            yield "The ledger has no bill of electricity: it is worked out from the readings, at the study's tariff."
     if found.source.settings.money == "real":
         yield "Amounts of the ledger are as they were paid; inflation is taken out of them."
-    if metered:
-        yield "A reading is spread over its months as the parts list has them."
+    if found.is_metered:
+        yield "A reading is spread over its days as the parts list has their months."
+        yield "What the meter shows counts for going on and for extending; what replaces it is taken as it is listed."
+    elif "electricity" in found.past.lines:
+        yield "Bills say what was paid; without a reading what is to come keeps the power of the parts list."
+
+
+def of_lines(found: Tracked) -> Iterator[str]:
+    """Which lines are booked how often, and which are worked out."""
+    ends = dict(by_model(found))
+    never = [
+        LABELS[name] for name, end in ends.items() if end < 0 and not (found.is_metered and name == "electricity")
+    ]
+    if never:
+        yield f"Not in the ledger, so worked out by the model: {joined(never)}."
+    if found.is_metered and ends.get("electricity", 0) < 0:
+        yield "The ledger has no bill of electricity: it is worked out from the readings, at the study's tariff."
+    for name, booked in found.stock.booked.items():
+        if name not in BY_LEDGER:
+            yield booked_note(found, name, sorted(booked))
+
+
+def booked_note(found: Tracked, name: str, months: Sequence[int]) -> str:
+    """In how many months a line is booked, and how far."""
+    last = found.month_names[months[-1]] if months[-1] else "the start"
+    count = f"{len(months)} month{'s' * (len(months) != 1)}"
+    told = f"'{LABELS[name]}' is booked in {count}, the last one {last}: before it, other months count as nothing"
+    return f"{told}; after it, it is worked out." if months[-1] < found.months else f"{told}."
 
 
 def stock_notes(found: Tracked) -> Iterator[str]:
     """Of which parts there are more or fewer than planned by now."""
     for part in found.plan.scenario.parts:
-        gone = part.leaves is not None and part.leaves <= found.months
-        planned = part.quantity if part.bought <= found.months and not gone else 0
-        there = found.stock.there(part.part)
+        planned, there = found.planned_by_now(part), found.stock.there(part.part)
         if planned != there:
             yield f"{part.part}: {planned:,} planned by now, {there:,} there."
 
 
-def way_notes(ways: Sequence[Way]) -> Iterator[str]:
-    """What each way misses, and which cannot be done."""
+def way_notes(found: Tracked, ways: Sequence[Way]) -> Iterator[str]:
+    """What each way misses, which cannot be done, which purchases the ledger has made."""
     if ways:
         yield (
             "From today: all costs to the end at their worth today; what is decided today comes at the end of the "
-            "next month. Replacing sells what is there."
+            "next month. Replacing sells what is there. What is needed later may also be bought later (tco grow)."
         )
+    for way in ways:
+        if way.misses:
+            yield f"{called(found, way)} misses: {'; '.join(way.misses)}."
     for way in ways[1:]:
         if way.impossible:
             yield f"{way.name} cannot be bought any more: {way.impossible}."
+    own = next(one for one in found.source.scenarios if one.scenario == found.name)
+    if done := made(found, offers(own.purchases)):
+        told = [f"{name}{f' ({count} times)' if count > 1 else ''}" for name, count in done.items()]
+        yield f"Bought beyond the plan, and taken for purchases that may be made: {joined(told)}."
 
 
 def energies(found: Tracked) -> Apart | None:

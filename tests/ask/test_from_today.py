@@ -195,3 +195,49 @@ def test_more_lots_than_a_formula_holds_are_refused(tmp_path: Path) -> None:
     study = tco.load(write_study(tmp_path, **{**TABLES, "ledger": ledger}))
     with pytest.raises(AskedError, match="it makes 120 rows of a parts list"):
         track(study, today=TODAY)
+
+
+# purchases that the ledger has made
+
+
+def with_ledger(folder: Path, *rows: str, purchases: str = "") -> list[Way]:
+    tables = {**TABLES, "ledger": TABLES["ledger"] + "".join(rows)} | ({"purchases": purchases} if purchases else {})
+    return ways(track(tco.load(write_study(folder, **tables)), today=TODAY))
+
+
+def test_what_was_bought_is_not_offered_again_and_excludes(tmp_path: Path) -> None:
+    every = with_ledger(tmp_path, "minis,2028-07-31,bought,drive,3,250,,\n")
+    assert [one.name for one in every if one.kind == "extend"] == ["larger drives"]
+    assert way(every, "larger drives").impossible == "second drives, which was bought, excludes larger drives"
+    fewer = with_ledger(tmp_path / "fewer", "minis,2028-07-31,bought,drive,2,250,,\n")
+    assert way(fewer, "second drives").impossible == ""
+    replaced = with_ledger(
+        tmp_path / "replaced", "minis,2028-07-30,failed,drive,3,,,\n", "minis,2028-07-31,bought,drive,3,250,,\n"
+    )
+    assert way(replaced, "second drives").impossible == ""
+
+
+def test_what_was_bought_is_not_needed_again(tmp_path: Path) -> None:
+    purchases = (
+        "scenario,purchase,part,quantity,needs,most\nminis,box more,box,1,,2\nminis,drive more,drive,1,box more,\n"
+    )
+    before = with_ledger(tmp_path, purchases=purchases)
+    assert [one.name for one in before if one.kind == "extend"] == ["box more", "box more + drive more"]
+    after = with_ledger(tmp_path / "after", "minis,2028-07-31,bought,box,1,120,,\n", purchases=purchases)
+    assert [one.name for one in after if one.kind == "extend"] == ["box more", "drive more"]
+    twice = with_ledger(tmp_path / "twice", "minis,2028-07-31,bought,box,2,240,,\n", purchases=purchases)
+    assert [one.name for one in twice if one.kind == "extend"] == ["drive more"]
+
+
+@pytest.mark.parametrize("base", ["own price", "new price then"])
+def test_what_was_paid_counts_only_where_the_curve_is_a_share_of_it(base: str, tmp_path: Path) -> None:
+    """Nobody asks what it cost where it is a share of a new one's price; a gift is worth what others are."""
+    tables = {**TABLES, "resale": f"curve,base,age,share\nfair,{base},0 years,80 %\nfair,{base},5 years,20 %\n"}
+
+    def resale(paid: str) -> float:
+        ledger = TABLES["ledger"].replace("drive,3,303", f"drive,3,{paid}")
+        found = track(tco.load(write_study(tmp_path / paid, **{**tables, "ledger": ledger})), today=TODAY)
+        return float(found.comparison.measure(found.went, "total_resale"))
+
+    assert (resale("606") == pytest.approx(resale("303"), rel=1e-12)) is (base == "new price then")
+    assert resale("0") == pytest.approx(resale("303"), rel=1e-12)  # 303 is the list's price with shipping

@@ -210,7 +210,7 @@ def test_a_reading_is_spread_as_the_parts_list_has_its_months(tmp_path: Path) ->
     ]
     found = track(replace(study, ledger=(*bought, *rows)), today=TODAY)
     load = np.array(found.past.load)
-    assert load[:2] == pytest.approx([1.0, 1.0], rel=1e-12)
+    assert load[1] == pytest.approx(1.0, rel=1e-12)
     assert load[2:5] == pytest.approx(1.1, rel=1e-12)
     whole = (energy[1] + 1.1 * energy[2:5].sum()) / energy[1:5].sum()  # what was read, over what is listed
     assert load[5:] == pytest.approx(whole, rel=1e-12)
@@ -218,3 +218,22 @@ def test_a_reading_is_spread_as_the_parts_list_has_its_months(tmp_path: Path) ->
     assert found.comparison.of(found.went.month("energy"))[2:5] == pytest.approx(
         1.1 * float(energy[2:5].sum()) * hours / hours.sum(), rel=1e-12
     )
+
+
+def test_a_reading_in_the_middle_of_a_month_counts_to_its_day(tmp_path: Path) -> None:
+    """A tenth more than listed to the middle of January, as listed to its end, and on as over both."""
+    study = without_failures(tco.load(write_study(tmp_path)))
+    ground = (comparison := compare(study)).built.grounds[0]
+    energy = comparison.of(ground.month("energy"))
+    bought = list(as_planned(comparison, ground, 0, billed=False))
+    read = 1.1 * float(energy[1] + 15 / 31 * energy[2])
+    rows = [Entry(scenario="minis", day=date(2027, 1, 15), what="metered", energy=read)]
+    found = track(replace(study, ledger=(*bought, *rows)), today=TODAY)
+    assert found.months == 1
+    assert np.array(found.past.load)[1:] == pytest.approx(1.1, rel=1e-12)
+    rows.append(Entry(scenario="minis", day=date(2027, 1, 31), what="metered", energy=16 / 31 * float(energy[2])))
+    load = np.array(track(replace(study, ledger=(*bought, *rows)), today=TODAY).past.load)
+    january = (15 * 1.1 + 16) / 31
+    assert load[1:3] == pytest.approx([1.1, january], rel=1e-12)
+    whole = (1.1 * energy[1] + january * energy[2]) / (energy[1] + energy[2])
+    assert load[3:] == pytest.approx(float(whole), rel=1e-12)

@@ -48,7 +48,7 @@ def test_a_good_ledger_is_read(tmp_path: Path) -> None:
         ("minis,2027-01-31,metered,,,,fees,3\n", "2:7: line: does not belong to what was metered; leave it empty"),
         ("minis,2027-01-31,paid,switch,,9,fees,\n", "2:4: part: does not belong to what was paid; leave it empty"),
         ("minis,2026-12-01,lost,mini PC,3,400,,\n", "2:3: what: 'lost' is no choice here; write 'bought' or"),
-        ("minis,2026-12-01,bought,mini PC,3,-4,,\n", "2:6: amount: -4 EUR is below 0 EUR, which is the least"),
+        ("minis,2026-12-01,bought,mini PC,3,-4,,\n", "2:6: amount: -4 is negative, which only an amount"),
         ("minis,2026-12-01,bought,mini PC,0,4,,\n", "2:5: quantity: 0 is below 1, which is the least"),
         ("minis,2026-12-01,bought,mini PC,3,4 CHF,,\n", "2:6: amount: 'CHF': there is no rate for CHF"),
         ("minis,2026-12-01,paid,,,5,coffee,\n", "2:7: line: 'coffee' is no choice here; write 'purchase' or"),
@@ -57,8 +57,8 @@ def test_a_good_ledger_is_read(tmp_path: Path) -> None:
          "2:2: day: 2025-11-01 is more than a year before the study's start, 2026-12"),
         ("minis,2031-12-16,bought,switch,1,4,,\n",
          "2:2: day: 2031-12-16 is after the study's last month, its month 60"),
-        ("minis,2026-12-09,metered,,,,,3\n",
-         "2:2: day: a reading of 2026-12-09 counts at the start, when nothing has run yet"),
+        ("minis,2026-11-30,metered,,,,,3\n",
+         "2:2: day: a reading of 2026-11-30 is before the study's start, 2026-12, when nothing ran yet"),
         (GOOD + "minis,2026-12-19,paid,,,1,fees,\n",
          "4:2: day: 2026-12-19 comes after 2026-12-20 in line 3; write the rows by their days"),
         ("mini,2026-12-01,bought,switch,1,4,,\n",
@@ -159,7 +159,8 @@ def test_what_could_not_live_by_its_curve_is_refused(tmp_path: Path) -> None:
 def test_a_meter_that_read_something_before_anything_was_there(tmp_path: Path) -> None:
     rows = "minis,2027-01-31,metered,,,,,3\nminis,2027-03-31,bought,mini PC,3,400,,\n"
     study = tco.load(write_study(tmp_path, ledger=HEAD + rows))
-    with pytest.raises(AskedError, match="3 kWh metered: nothing was there in those months that draws power"):
+    told = "ledger.csv:2:8: energy: 3 kWh read, and nothing was there in that time that draws power"
+    with pytest.raises(StudyError, match=told):
         tco.track(study, today=date(2100, 1, 1))
 
 
