@@ -208,7 +208,8 @@ def way_notes(found: Tracked, ways: Sequence[Way]) -> Iterator[str]:
         )
     for way in ways:
         if way.misses:
-            yield f"{called(found, way)} misses: {'; '.join(way.misses)}."
+            name = called(found, way)
+            yield f"{name[0].upper()}{name[1:]} misses: {'; '.join(way.misses)}."
     for way in ways[1:]:
         if way.impossible:
             yield f"{way.name} cannot be bought any more: {way.impossible}."
