@@ -19,8 +19,8 @@ class Purchase(Row):
     purchase: str = cell("name", "its name; rows of one name are bought together", "one more node")
     part: str = cell(
         "name",
-        "the part that is bought, of the scenario's parts list, which may give its price only (quantity 0); empty: "
-        "the row only changes a link",
+        "the part that is bought, of the scenario's parts list, which may give its price only (quantity 0); bought "
+        "here it stays to the end; empty: the row only changes a link",
         "hard drive 16 TB",
         default="",
     )
@@ -80,8 +80,8 @@ class Purchase(Row):
     )
     turn: int | None = cell(
         "whole",
-        "its turn when data outgrow the room: of those that may still be bought and fit the lowest comes first; "
-        "empty: not bought as data grow",
+        "its turn when data outgrow the room: of those that may still be bought and fit the lowest comes first, of "
+        "equal ones the first in the file; empty: not bought as data grow",
         "1",
         default=None,
         least=1,

@@ -138,8 +138,8 @@ class Search:
     def by_steps(self) -> Found:
         """Add what improves most for its price, then exchange as long as anything improves."""
         self.reasons.append(
-            f"more than {MOST_SETS:,} sets can be bought: what improves most for its money was added step by step, "
-            "then one purchase exchanged for another as long as that improved anything"
+            f"more than {MOST_SETS:,} sets would have to be looked at: what improves most for its money was added "
+            "step by step, then one purchase exchanged for another as long as that improved anything"
         )
         chosen, looked_at = self.grown(), 0
         for _ in range(ROUNDS):

@@ -40,6 +40,7 @@ PLAIN = {  # what people call some of them
     "energy": "energy_year", "noise": "noise_busy", "cost": "lcc", "costs": "lcc", "electricity": "total_electricity",
 }  # fmt: skip
 NEEDS = "needs"
+BUDGET = "budget start"  # the need that is left out
 MET = ("silent", "none: met", "met")  # words that stand for a figure as good as it can be
 
 
@@ -87,8 +88,14 @@ def named(comparison: Comparison, ground: Ground, asked: str) -> Goal:
     words |= {folded(word): name for word, name in PLAIN.items()}
     word = folded(asked.strip().replace("_", " "))
     needs = {folded(name.replace("_", " ")): name for name in stated_names(ground.study)}
-    if word == NEEDS and needs:
+    if word == NEEDS:
+        if not needs:
+            raise AskedError(asked, "needs.csv states no need that could be missed; ask for a measure, such as room")
         return ALL_NEEDS
+    if word.removeprefix("need ") == BUDGET:
+        raise AskedError(
+            asked, "this need speaks of the first purchase and is left out; --budget says what may be spent"
+        )
     if word in words and ground.has_measure(words[word]):
         return known(comparison, measured(ground, words[word]))
     if name := needs.get(word.removeprefix("need ").removesuffix(" short")):

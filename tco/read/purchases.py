@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections import Counter
 from collections.abc import Iterator, Mapping, Sequence
+from math import isnan
 
 from tco.addresses import label
 from tco.purchase import LINKS, Offer, needed, offers
@@ -27,6 +28,7 @@ def check_purchases(found: Found, scenario: Scenario, problems: Problems) -> Non
     for row in rows:
         _check_part(found, scenario, row, problems)
         _check_group(found, scenario, row, problems)
+        _check_shares(found, scenario, row, problems)
     every = {offer.name: offer for offer in offers(rows)}
     for offer in every.values():
         _check_said_once(offer, problems)
@@ -35,6 +37,24 @@ def check_purchases(found: Found, scenario: Scenario, problems: Problems) -> Non
         _check_others(found, offer, every, problems)
     _check_circles(every, problems)
     _check_torn(every, problems)
+
+
+def _check_shares(found: Found, scenario: Scenario, row: Purchase, problems: Problems) -> None:
+    """Equal nodes have equal parts: what comes into a group, or goes from it, is shared evenly by its nodes."""
+    counts = {node.node: node.count for node in of(found.nodes, scenario)}
+    into, out_of = row.node or _group_of(found, scenario, row.part), _group_of(found, scenario, row.in_place_of)
+    goes = row.quantity if row.going is None else row.going
+    shares = [("quantity", row.part, row.quantity, into, row.more_nodes or counts.get(into, 1))]
+    shares += [
+        ("going" if "going" in row.places else "quantity", row.in_place_of, goes, out_of, counts.get(out_of, 1))
+    ]
+    for name, part, number, group, nodes in shares:
+        if part and group and not isnan(number) and nodes > 0 and number % nodes:
+            message = (
+                f"{label(name)}: {number} {shown(part)} cannot be shared evenly by the {nodes} nodes {shown(group)}; "
+                "parts that only some nodes have need a group of their own"
+            )
+            problems.add(place(row, name), message)
 
 
 def _check_part(found: Found, scenario: Scenario, row: Purchase, problems: Problems) -> None:

@@ -137,22 +137,30 @@ def why(found: Growth, plan: int, signs: Signs) -> str:
     if once is None:
         return ""
     lines = saving(found, grown(found, plan), once).lines
-    sides = [by_line(found, lines, sign, signs) for sign in (1, -1)]
+    sides = [by_line(found, plan, lines, sign, signs) for sign in (1, -1)]
     told = [f"{word} {text}" for word, text in zip(("cheaper by", "dearer by"), sides, strict=True) if text]
     return f"Against all on day one it is {'; '.join(told)}." if told else ""
 
 
-def by_line(found: Growth, lines: Mapping[str, float], sign: int, signs: Signs) -> str:
+def exchanges(found: Growth, plan: int) -> bool:
+    """Whether anything that is bought takes the place of something."""
+    return any(row.in_place_of for step in found.plans[plan].steps for row in step.bought.offer.rows)
+
+
+def by_line(found: Growth, plan: int, lines: Mapping[str, float], sign: int, signs: Signs) -> str:
     """The lines of one sign, the largest first: `purchase 620.00 (at the prices then), electricity 210.00 EUR`."""
     own = sorted(
         (name for name, value in lines.items() if sign * value >= LEVEL), key=lambda name: -sign * lines[name]
     )
-    told = [f"{LABELS[name]} {amount(found, abs(lines[name]), signs)}{reason(name, sign)}" for name in own]
+    swap = exchanges(found, plan)
+    told = [f"{LABELS[name]} {amount(found, abs(lines[name]), signs)}{reason(name, sign, swap)}" for name in own]
     return f"{joined(told)} {money(found)}" if told else ""
 
 
-def reason(line: str, sign: int) -> str:
-    """Why a line is smaller where something is bought later, in brackets."""
+def reason(line: str, sign: int, swap: bool) -> str:
+    """Why a line is smaller where something is bought later, in brackets; swap: whether anything goes for it."""
+    if line == "purchase" and sign < 0 and swap:
+        return " (what goes was bought first)"
     return f" ({REASONS[line]})" if line in REASONS and (sign > 0 or line == "purchase") else ""
 
 
@@ -249,6 +257,8 @@ def shared_notes(found: Growth) -> Iterator[str]:
     if any(plan.steps for plan in found.plans):
         yield rule(found)
         yield "All on day one buys the same, as often, in month 0. Prices follow each part's trend or path."
+        if any(exchanges(found, number) for number in range(len(found.plans))):
+            yield "What is paid for a purchase is told in full; what goes for it is sold, or on day one not bought."
         yield (
             "More gear draws more, is louder and warms the room: sheets What it delivers and Checks say how much; "
             "local code and a licensed electrician decide about circuits."

@@ -43,7 +43,7 @@ def grouped(found: Spending) -> list[tuple[str, list[Single]]]:
     own = found.singles
     kinds = (
         ("", [one for one in own if one.is_recommended]),
-        ("no improvement:", [one for one in own if not one.improves and not one.why_not]),
+        ("no improvement in this:", [one for one in own if not one.improves and not one.why_not]),
         ("not recommended:", [one for one in own if one.why_not]),
     )
     return [kind for kind in kinds if kind[1]]

@@ -193,7 +193,7 @@ def proof(found: Spending) -> str:
     sets = f"All {best.looked_at:,} sets" if best.looked_at != 1 else "The only set"
     return (
         f"{sets} that respect what purchases need and exclude were looked at; {best.affordable:,} can be bought "
-        "within the budget, and none of them is better."
+        "within the budget (that of nothing among them), and none of those that fit is better."
     )
 
 
@@ -201,7 +201,7 @@ def verdict(one: Single) -> str:
     """What is said of a purchase."""
     if one.why_not:
         return f"not recommended: {'; '.join(one.why_not)}"
-    return "improves" if one.improves else "no improvement"
+    return "improves" if one.improves else "no improvement in this"
 
 
 def notes(found: Spending) -> Iterator[str]:

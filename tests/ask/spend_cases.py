@@ -51,13 +51,15 @@ def purchase(
     excludes = names[rng.randrange(number)] if number and rng.random() < 0.3 else ""
     excludes = "" if excludes == needs else excludes
     again = rng.choice(["", "", "2"])
+    counts = {row["node"]: int(row["count"]) for row in groups}
     for line in range(rng.choice([1, 1, 2])):
         part = rng.choice(own)
         linked = [row for row in groups if row.get("client link")]
         group = rng.choice(linked or groups)["node"] if rng.random() < 0.4 else ""
         node = part["node"] or group
         more = rng.choice(["", "1", "2"]) if node else ""
-        goes, going = gone(rng, own, part, int(again or 1)) if not line else ("", "")
+        goes, going = gone(rng, own, part, int(again or 1), counts) if not line else ("", "")
+        nodes = int(more) if more else counts.get(node, 1)  # that share it evenly
         client = (
             f"{rng.choice([2.5, 10])} Gbit/s"
             if node in [row["node"] for row in linked] and rng.random() < 0.4
@@ -69,7 +71,7 @@ def purchase(
             "alpha",
             names[number],
             part["part"],
-            str(rng.randint(1, 4)),
+            str(nodes * rng.randint(1, 3)),
             group,
             more,
             goes,
@@ -80,13 +82,17 @@ def purchase(
         yield ",".join([*cells, *first])
 
 
-def gone(rng: random.Random, own: list[dict[str, str]], part: dict[str, str], again: int) -> tuple[str, str]:
+def gone(
+    rng: random.Random, own: list[dict[str, str]], part: dict[str, str], again: int, counts: dict[str, int]
+) -> tuple[str, str]:
     """What goes for it and how many: no more than there are, so that two purchases together may lack some."""
-    enough = [row for row in own if row["part"] != part["part"] and int(row["quantity"]) >= again]
+    each = {row["part"]: again * counts.get(row["node"], 1) for row in own}
+    enough = [row for row in own if row["part"] != part["part"] and int(row["quantity"]) >= each[row["part"]]]
     if not enough or rng.random() < 0.4:
         return "", ""
     row = rng.choice(enough[:5])
-    return row["part"], str(rng.randint(1, int(row["quantity"]) // again))
+    nodes = counts.get(row["node"], 1)
+    return row["part"], str(nodes * rng.randint(1, int(row["quantity"]) // each[row["part"]]))
 
 
 @dataclass(frozen=True)

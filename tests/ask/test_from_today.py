@@ -219,13 +219,13 @@ def test_what_was_bought_is_not_offered_again_and_excludes(tmp_path: Path) -> No
 
 def test_what_was_bought_is_not_needed_again(tmp_path: Path) -> None:
     purchases = (
-        "scenario,purchase,part,quantity,needs,most\nminis,box more,box,1,,2\nminis,drive more,drive,1,box more,\n"
+        "scenario,purchase,part,quantity,needs,most\nminis,box more,box,3,,2\nminis,drive more,drive,3,box more,\n"
     )
     before = with_ledger(tmp_path, purchases=purchases)
     assert [one.name for one in before if one.kind == "extend"] == ["box more", "box more + drive more"]
-    after = with_ledger(tmp_path / "after", "minis,2028-07-31,bought,box,1,120,,\n", purchases=purchases)
+    after = with_ledger(tmp_path / "after", "minis,2028-07-31,bought,box,3,360,,\n", purchases=purchases)
     assert [one.name for one in after if one.kind == "extend"] == ["box more", "drive more"]
-    twice = with_ledger(tmp_path / "twice", "minis,2028-07-31,bought,box,2,240,,\n", purchases=purchases)
+    twice = with_ledger(tmp_path / "twice", "minis,2028-07-31,bought,box,6,720,,\n", purchases=purchases)
     assert [one.name for one in twice if one.kind == "extend"] == ["drive more"]
 
 

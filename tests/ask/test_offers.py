@@ -19,16 +19,19 @@ PURCHASES = (
     "scenario,purchase,part,quantity,node,more nodes,in place of,going,most\n"
     "minis,one more,mini PC,1,,1,,,2\nminis,one more,drive 8 TB new,1,,1,,,\n"
     "minis,second drives,drive 8 TB new,3,mini,,,,\nminis,new drives,drive 8 TB new,3,mini,,drive 8 TB,,\n"
-    "minis,one for two,drive 8 TB new,1,mini,,drive 8 TB,2,\n"
+    "minis,one for two,drive 8 TB new,3,mini,,drive 8 TB,6,\n"
 )
 MEASURED = NODES.replace("mini,3,,", "mini,3,20 W,44 W")
 
 
-STAY = MINIS.replace(",0,36,2 years,", ",0,,2 years,")  # all parts of a measured node stay together
+STAY = MINIS.replace(",0,36,2 years,", ",0,,2 years,").replace(
+    "drive 8 TB,mini,3,", "drive 8 TB,mini,6,"
+)  # all parts of a measured node stay together
 
 
 def study(folder: Path, **changes: Change) -> Study:
-    return tco.load(write_study(folder, purchases=PURCHASES, **changes))
+    six = {"minis": MINIS.replace("drive 8 TB,mini,3,", "drive 8 TB,mini,6,")}
+    return tco.load(write_study(folder, purchases=PURCHASES, **{**six, **changes}))
 
 
 def bought(found: Study, *names: str, month: int = 0) -> Scenario:
@@ -82,7 +85,7 @@ def test_what_takes_the_place_of_a_measured_part_counts_the_difference(tmp_path:
         same = compared(found, bought(found, "new drives", month=month))
         assert monthly(same, "power", 20) == pytest.approx(monthly(before, "power", 20), rel=1e-12)
         fewer = compared(found, bought(found, "one for two", month=month))
-        assert monthly(before, "power", 20) - monthly(fewer, "power", 20) == pytest.approx(5.75, rel=1e-12)
+        assert monthly(before, "power", 20) - monthly(fewer, "power", 20) == pytest.approx(3 * 5.75, rel=1e-12)
 
 
 def test_at_the_start_what_goes_is_not_bought(tmp_path: Path) -> None:
@@ -102,7 +105,7 @@ def test_later_what_goes_is_sold_by_its_curve(tmp_path: Path) -> None:
     assert monthly(after, "resale", 12) == pytest.approx(-3 * 99.5 * 0.5 ** (12 / 36), rel=1e-9)
     scenario = bought(found, "new drives", month=12)
     assert [(part.quantity, part.leaves) for part in scenario.parts if part.origin or part.part == "drive 8 TB"] == [
-        (0, 36), (3, 12), (3, None)
+        (3, 36), (3, 12), (3, None)
     ]  # fmt: skip
 
 
@@ -111,7 +114,7 @@ def test_owned_gear_that_goes_at_the_start_is_sold(kind: str, income: float, tmp
     """Three owned drives that would fetch 40 each; where keeping them is a cost, that is left out instead."""
     parts = (
         "part,node,quantity,price [EUR],failures,replaced by,resale,fetches today [EUR]\n"
-        "mini PC,mini,3,129,,,,\ndrive 8 TB,mini,3,0,drives,drive 8 TB new,fair,40\n"
+        "mini PC,mini,3,129,,,,\ndrive 8 TB,mini,6,0,drives,drive 8 TB new,fair,40\n"
         "drive 8 TB new,mini,0,180,drives,,fair,\nswitch,,1,45,,,,\n"
     )
     found = study(
@@ -123,14 +126,14 @@ def test_owned_gear_that_goes_at_the_start_is_sold(kind: str, income: float, tmp
     before, after = compared(found, found.scenarios[0]), compared(found, bought(found, "new drives"))
     assert monthly(after, "one_off", 0) == pytest.approx(income)
     kept = monthly(before, "owned", 0)
-    assert kept == pytest.approx(0.0 if kind == "free" else 120.0)
-    assert monthly(after, "owned", 0) == 0.0
+    assert kept == pytest.approx(0.0 if kind == "free" else 240.0)
+    assert monthly(after, "owned", 0) == pytest.approx(kept / 2)
 
 
 def test_more_than_there_are_cannot_go(tmp_path: Path) -> None:
     found = study(tmp_path)
-    with pytest.raises(StockError, match="2 more 'drive 8 TB' would go than are there then"):
+    with pytest.raises(StockError, match="3 more 'drive 8 TB' would go than are there then"):
         bought(found, "new drives", "one for two")
     own = {offer.name: offer for offer in offers(found.scenarios[0].purchases)}
-    with pytest.raises(StockError, match="one for two, month 40 of minis: 2 more"):  # they left in month 36
+    with pytest.raises(StockError, match="one for two, month 40 of minis: 6 more"):  # they left in month 36
         with_bought(found, found.scenarios[0], Bought(own["one for two"], 40))
