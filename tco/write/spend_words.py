@@ -193,7 +193,7 @@ def proof(found: Spending) -> str:
     sets = f"All {best.looked_at:,} sets" if best.looked_at != 1 else "The only set"
     return (
         f"{sets} that respect what purchases need and exclude were looked at; {best.affordable:,} can be bought "
-        "within the budget (that of nothing among them), and none of those that fit is better."
+        "within the budget (buying nothing is one of them), and none of those that fit is better."
     )
 
 
