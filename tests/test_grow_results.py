@@ -456,3 +456,9 @@ def test_names_that_begin_like_a_formula_stay_text(tmp_path: Path) -> None:
     named = [cell for row in book[NAME].iter_rows() for cell in row if cell.value == "=1+1"]
     assert [cell.data_type for cell in named] == ["s"] or all(cell.data_type != "f" for cell in named)
     assert os.path.getsize(tmp_path / "out" / "grow.xlsx") > 5000
+
+
+def test_what_adds_no_room_by_itself_is_told(tmp_path: Path) -> None:
+    told = run("growing", "--out", tmp_path).stdout
+    assert "larger switch had its turn, and adds no room by itself; what came after it did." in " ".join(told.split())
+    assert "second drives had its turn" not in told

@@ -230,6 +230,8 @@ def of_one(found: Growth, plan: int) -> Iterator[str]:
     for step in own.steps:
         if step.needed_by:
             yield f"{lead}{step.bought.offer.name} was bought along, for {step.needed_by} needs it."
+        elif not more_than(step.room_after, step.room_before):
+            yield f"{lead}{numbered(step)} had its turn, and adds no room by itself; what came after it did."
     for one in own.passed:
         at_first = "; it came later" if one.came else ""
         yield f"{lead}{one.name} was passed over {when(found, one.month)}: {one.why}{at_first}."
