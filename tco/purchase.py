@@ -89,6 +89,11 @@ class Purchase(Row):
     )
     most: int = cell("whole", "how many times it may be bought", "3", default=1, least=1, most=100)
 
+    @property
+    def goes(self) -> int:
+        """How many units go for what it brings."""
+        return self.quantity if self.going is None else self.going
+
 
 @dataclass(frozen=True)
 class Offer:

@@ -18,9 +18,10 @@ from tco.cli import main
 from tco.write.chance_words import PRINTED, TYPED
 from tco.write.spend import write_workbook
 from tco.write.spend_csv import HEADER, spend_csv
-from tco.write.spend_sheet import NAME, front_name
+from tco.write.spend_sheet import NAME
 from tco.write.spend_text import spent_text
 from tco.write.spend_words import answers, notes
+from tco.write.workbook import first_names
 from tests.ask.test_spend import drives
 from tests.printing import pages_of, print_all
 from tests.recalculate import cells, is_error, needs_libreoffice, recalculated
@@ -133,8 +134,8 @@ def test_the_same_answer_gives_the_same_bytes(minis: Spending, tmp_path: Path) -
 
 
 def test_a_scenario_s_sheet_does_not_take_the_front_sheet_s_name() -> None:
-    assert front_name(["what to buy", "other"]) == "What to buy 2"
-    assert front_name(["other"]) == NAME
+    assert first_names([NAME], ["what to buy", "other"]) == ["What to buy 2"]
+    assert first_names([NAME], ["other"]) == [NAME]
 
 
 def test_nothing_to_buy_is_a_workbook_of_the_scenario_alone(tmp_path: Path) -> None:

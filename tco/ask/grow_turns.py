@@ -143,8 +143,7 @@ class Growing:
 
     def pass_over(self, one: Bought, month: int, why: str) -> None:
         """Keep why something is not bought, the first time."""
-        name = replace(one, month=0).name
-        self.passed.setdefault(name, Passed(month, name, why))
+        self.passed.setdefault(one.called, Passed(month, one.called, why))
 
     @property
     def count(self) -> Counter[str]:
@@ -187,7 +186,7 @@ def schedule(study: Study, scenario: Scenario, ahead: int) -> Schedule:
         if own.stands(month, of_use) == tried or not own.buy(month, due, of_use, data):
             outgrown = due if outgrown is None else outgrown
             tried = own.stands(month, of_use)
-    made = {replace(step.bought, month=0).name for step in own.steps}
+    made = {step.bought.called for step in own.steps}
     passed = tuple(replace(one, came=one.name in made) for one in own.passed.values())
     return Schedule(scenario, tuple(own.steps), passed, outgrown, own.room.is_stated)
 

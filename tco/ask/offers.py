@@ -24,10 +24,14 @@ class Bought:
     number: int = 1
 
     @property
+    def called(self) -> str:
+        """The purchase, with its number where it may be made several times: `one more node, no. 2`."""
+        return f"{self.offer.name}, no. {self.number}" if self.offer.most > 1 else self.offer.name
+
+    @property
     def name(self) -> str:
         """As its parts are marked: `one more node, no. 2, month 14`."""
-        again = f", no. {self.number}" if self.offer.most > 1 else ""
-        return f"{self.offer.name}{again}{f', month {self.month}' if self.month else ''}"
+        return f"{self.called}, month {self.month}" if self.month else self.called
 
 
 def with_all(study: Study, scenario: Scenario, bought: Iterable[Bought]) -> Scenario:
@@ -88,7 +92,7 @@ def arriving(
     )
     goes = listed.get(row.in_place_of)
     measured = goes is not None and goes.node == came.node and covered(goes, scenario)
-    return in_exchange(came, goes, going(row) / row.quantity) if goes and measured else came
+    return in_exchange(came, goes, row.goes / row.quantity) if goes and measured else came
 
 
 def in_exchange(came: Part, goes: Part, ratio: float) -> Part:
@@ -99,11 +103,6 @@ def in_exchange(came: Part, goes: Part, ratio: float) -> Part:
     busy = [part.idle if part.busy is None else part.busy for part in (came, goes)]
     note = f"watts less those of {goes.part}, which the node was measured with"
     return replace(came, idle=came.idle - ratio * goes.idle, busy=busy[0] - ratio * busy[1], note=note)
-
-
-def going(row: Purchase) -> int:
-    """How many units go for what a row brings."""
-    return row.quantity if row.going is None else row.going
 
 
 def linked(nodes: Iterable[Node], offer: Offer, groups: Mapping[str, str]) -> Iterator[Node]:
@@ -129,7 +128,7 @@ def more_nodes(nodes: Iterable[Node], bought: Bought, made: Mapping[str, int]) -
 
 def without(study: Study, scenario: Scenario, row: Purchase, bought: Bought) -> Scenario:
     """A scenario without what goes for a row of a purchase, the oldest first; raises StockError."""
-    left = going(row)
+    left = row.goes
     parts: list[Part] = []
     sold: list[OneOff] = []
     for part in sorted_by_age(scenario.parts):

@@ -12,7 +12,7 @@ from dataclasses import dataclass, replace
 import numpy as np
 
 from tco.ask.compare import Comparison
-from tco.ask.offers import arriving, going, makes, more_nodes, sale, sorted_by_age
+from tco.ask.offers import arriving, makes, more_nodes, sale, sorted_by_age
 from tco.ask.spend_offers import Candidate, Flags
 from tco.engine import Array
 from tco.errors import Place
@@ -92,7 +92,7 @@ class Stock:
         """Where what goes for a row is taken from: what was there, or was bought, before."""
         rows = {id(part): number for number, part in enumerate(self.parts)}
         own = (part for part in sorted_by_age(self.parts) if row.in_place_of in (part.part, part.origin))
-        return Going(going(row), tuple(rows[id(part)] for part in own))
+        return Going(row.goes, tuple(rows[id(part)] for part in own))
 
     def comes(self, one: Candidate, made: dict[str, int]) -> range:
         """The rows that a candidate adds."""

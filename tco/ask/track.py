@@ -11,7 +11,7 @@ from datetime import date
 
 from tco.ask.compare import Comparison, compare
 from tco.ask.stock import BY_LEDGER, Stock, stock_of
-from tco.ask.went import as_it_went, load_of, readings
+from tco.ask.went import as_it_went, load_of, past_of, readings
 from tco.errors import AskedError, Place, StudyError
 from tco.model import LINES, Ground
 from tco.model.calendar import month_names, months_between
@@ -124,13 +124,11 @@ def track(study: Study, *, until: date | None = None, today: date | None = None)
     stock = stock_of(entries, plan.parts, study.settings)
     built = as_it_went(first, first.built.grounds[0], stock, months)
     went = named(replace(built, scenario=own.scenario, title=own.title), WENT)
-    found = Tracked(study, compare(replace(alone, scenarios=(plan, went))), months, stock)
-    read = readings(entries, found.went)
-    if not read:
-        return found
-    load = load_of(read, found.comparison.of(found.went.month("energy")))
-    went = replace(went, past=replace(found.past, load=load))
-    return replace(found, comparison=compare(replace(alone, scenarios=(plan, went))))
+    if read := readings(study):
+        listed = compare(replace(alone, scenarios=(replace(went, baseline=True),)))
+        load = load_of(read, listed.of(listed.built.grounds[0].month("energy")))
+        went = replace(went, past=replace(past_of(stock, months), load=load))
+    return Tracked(study, compare(replace(alone, scenarios=(plan, went))), months, stock)
 
 
 def named(scenario: Scenario, how: str, *, baseline: bool = False) -> Scenario:

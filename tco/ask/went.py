@@ -20,7 +20,7 @@ from tco.model import Ground
 from tco.model.calendar import month_after, month_names
 from tco.model.measured import covered
 from tco.model.renewal import monthly_hazards
-from tco.study import Entry, Part, Past, Scenario
+from tco.study import Entry, Part, Past, Scenario, Study
 
 ROWS = 100  # of a parts list that is worked out; more are more than a month's formula holds
 CERTAIN = 200.0  # failures to be expected of a unit that cannot be there any more
@@ -38,17 +38,17 @@ class Reading:
     energy: float
 
 
-def readings(entries: Sequence[Entry], ground: Ground) -> list[Reading]:
+def readings(study: Study) -> list[Reading]:
     """The readings of a ledger, each from the end of the day of the one before, or from the start."""
     found: list[Reading] = []
-    start = ground.study.settings.start
+    start, horizon = study.settings.start, study.settings.horizon
     last = start - timedelta(days=1)
-    for entry in (one for one in entries if one.what == "metered"):
+    for entry in (one for one in study.ledger if one.what == "metered"):
         energy = entry.energy or 0.0
         if found and entry.day == last:
             found[-1] = replace(found[-1], energy=found[-1].energy + energy)
             continue
-        shares = [covered_days(start, month, last, entry.day) for month in range(ground.horizon + 1)]
+        shares = [covered_days(start, month, last, entry.day) for month in range(horizon + 1)]
         found.append(Reading(entry, np.array(shares), energy))
         last = entry.day
     return found

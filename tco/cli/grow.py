@@ -49,9 +49,8 @@ def grow(
     from tco.write.grow_text import grown_text
     from tco.write.grow_words import answers, notes
 
-    place = options.place_of(study)
     with output.work(3) as work:
-        read = work.step(f"reading {place}", lambda: tco.load(place), options.size_of)
+        read = options.read(work, study)
         paid = None if rent is None else asked.rent(rent, read)
         found = work.step("growing", lambda: tco.grow(read, scenarios=names, ahead=ahead, rent=paid))
         files = work.write(lambda folder: write_grown(found, folder, replace=replace), output.folder(out))

@@ -30,12 +30,19 @@ def place_of(study: Path | None) -> Path:
     return data_folder() / name if name in OWN and not (study and study.exists()) else Path(name)
 
 
+def read(work: Work, study: Path | None) -> Study:
+    """A study, in one step; see place_of."""
+    import tco
+
+    place = place_of(study)
+    return work.step(f"reading {place}", lambda: tco.load(place), size_of)
+
+
 def compared(work: Work, study: Path | None, against: str = "") -> Comparison:
     """The comparison of a study, in two steps; see place_of."""
     import tco
 
-    place = place_of(study)
-    found = work.step(f"reading {place}", lambda: tco.load(place), size_of)
+    found = read(work, study)
     return work.step("working out costs", lambda: tco.compare(found, against=against), figures_of)
 
 

@@ -41,7 +41,6 @@ def spend(
     Example:  tco spend demo --scenario "quiet minis" --budget "800 EUR"
               tco spend demo --for noise
     """
-    import tco
     from tco.ask.spend import Asked, answered
     from tco.read import asked as typed
     from tco.write.chance_words import TYPED
@@ -51,8 +50,7 @@ def spend(
     from tco.write.spend_words import answers, notes
 
     with output.work(5) as work:
-        place = options.place_of(study)
-        found = work.step(f"reading {place}", lambda: tco.load(place), options.size_of)
+        found = options.read(work, study)
         most = None if budget is None else typed.budget(budget, found)
         own = work.step("working out the scenario", lambda: Asked(found, scenario, goal))
         singles = work.step(

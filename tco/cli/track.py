@@ -38,9 +38,9 @@ def track(output: Output, study: Path, until: str | None, out: Path | None, repl
     from tco.write.track_text import track_text
     from tco.write.track_words import answers, notes
 
-    place, last = options.place_of(study), asked.month(until) if until else None
+    last = asked.month(until) if until else None
     with output.work(4) as work:
-        read = work.step(f"reading {place}", lambda: tco.load(place), options.size_of)
+        read = options.read(work, study)
         found = work.step("holding the ledger against the plan", lambda: tco.track(read, until=last))
         ahead = work.step("looking ahead", lambda: ways(found))
         files = work.write(lambda folder: write_tracked(found, ahead, folder, replace=replace), output.folder(out))

@@ -43,10 +43,9 @@ def _check_shares(found: Found, scenario: Scenario, row: Purchase, problems: Pro
     """Equal nodes have equal parts: what comes into a group, or goes from it, is shared evenly by its nodes."""
     counts = {node.node: node.count for node in of(found.nodes, scenario)}
     into, out_of = row.node or _group_of(found, scenario, row.part), _group_of(found, scenario, row.in_place_of)
-    goes = row.quantity if row.going is None else row.going
     shares = [("quantity", row.part, row.quantity, into, row.more_nodes or counts.get(into, 1))]
     shares += [
-        ("going" if "going" in row.places else "quantity", row.in_place_of, goes, out_of, counts.get(out_of, 1))
+        ("going" if "going" in row.places else "quantity", row.in_place_of, row.goes, out_of, counts.get(out_of, 1))
     ]
     for name, part, number, group, nodes in shares:
         if part and group and not isnan(number) and nodes > 0 and number % nodes:
@@ -151,8 +150,7 @@ def going(offer: Offer, parts: Mapping[str, Part]) -> Iterator[tuple[str, Purcha
     total: dict[str, tuple[Purchase, float]] = {}
     for row in offer.rows:
         if row.in_place_of in parts:
-            number = row.quantity if row.going is None else row.going
-            total[row.in_place_of] = row, total.get(row.in_place_of, (row, 0.0))[1] + number * offer.most
+            total[row.in_place_of] = row, total.get(row.in_place_of, (row, 0.0))[1] + row.goes * offer.most
     yield from ((name, row, number) for name, (row, number) in total.items())
 
 

@@ -13,7 +13,7 @@ from tco.write.chance_pairs import Pairs
 from tco.write.chance_words import PRINTED, answers, draws_of, notes
 from tco.write.formats import MONEY, WHOLE_MONEY
 from tco.write.page import EIGHT, NINE, Page, lines_of
-from tco.write.shared_sheets import print_setup
+from tco.write.shared_sheets import asked, print_setup
 from tco.write.summary import kept_for, over_what
 
 NAME = "Chance"
@@ -62,11 +62,9 @@ class Front:
     def top(self) -> None:
         """The question, and what kind of figures follow."""
         settings = self.found.comparison.study.settings
-        self.page.text(0, 0, settings.question, self.page.formats.get("question"))
-        self.page.points(0, 27)
         about = f"{over_what(settings)}. {draws_of(self.found)}"
         told = f"{about}, seed {self.found.seed}. These are that run's results and no live cells: run tco simulate "
-        self.page.text(1, 0, f"{told}again after a change.", self.page.formats.get("line"))
+        asked(self.page, settings.question, f"{told}again after a change.")
 
     def sentences(self, row: int) -> int:
         """The answer; returns the row after it."""
@@ -78,10 +76,8 @@ class Front:
         ranges = Ranges(self.page, self.found, 0, self.last + 1 + HELP)
         ranges.write()
         wide, tall = CHART[0], CHART[1] + TALLER * max(0, len(self.outcomes) - ONE_PAGE)
-        self.page.sheet.insert_chart(row, 0, ranges.chart((wide, tall)), {"x_offset": 2, "object_position": 2})
         end = Pairs(self.page, self.found, BESIDE, 2).write(row) if self.fits else row
-        while self.page.tall(row, end) < tall * 0.75 + 8:
-            end += 1
+        end = self.page.chart(row, ranges.chart((wide, tall)), tall, end)
         return end if self.fits else Pairs(self.page, self.found, 0, 1).write(end + 1)
 
     def groups(self) -> list[Group]:

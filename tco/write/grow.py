@@ -2,17 +2,14 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable
 from functools import partial
 from pathlib import Path
 
 from tco.ask.grow import Growth
-from tco.write import grow_csv, names
-from tco.write.book import new_book
+from tco.write import grow_csv
 from tco.write.grow_sheet import NAME, Front
-from tco.write.layout import layout
 from tco.write.results import write_files, write_text
-from tco.write.workbook import fill
+from tco.write.workbook import behind
 
 WORKBOOK = "grow.xlsx"
 
@@ -34,21 +31,7 @@ def write_workbook(found: Growth, path: Path, *, paper: int = 0) -> None:
 
     paper: A4 or LETTER; without it, what is usual where the study's money is used.
     """
-    stands = layout(found.comparison.built)
-    with new_book(found.comparison.study, path, paper) as book:
-        pages = [book.page(name) for name in front_names(found, stands.sheets.values())]
+    wanted = [NAME for _ in found.plans]
+    with behind(found.comparison, found.comparison.study, path, wanted, paper) as (pages, stands):
         for plan, page in enumerate(pages):
             Front(page, found, plan, stands).write()
-        fill(book, found.comparison)
-        pages[0].sheet.activate()
-        pages[0].sheet.set_first_sheet()
-
-
-def front_names(found: Growth, others: Iterable[str]) -> list[str]:
-    """The names of the first sheets, unlike those of the comparison."""
-    taken = {name.casefold() for name in (*others, *names.OWN)}
-    own: list[str] = []
-    for _ in found.plans:
-        own.append(names.unlike(NAME, taken))
-        taken.add(own[-1].casefold())
-    return own

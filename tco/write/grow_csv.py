@@ -19,7 +19,6 @@ import numpy as np
 
 from tco.ask.grow import GROW, Growth, Way
 from tco.ask.grow_figures import above, cash, data, grown, left_over, measure, paid, room, saving
-from tco.write.grow_words import numbered
 from tco.write.tables import Table
 
 NAME = "grow.csv"
@@ -59,7 +58,7 @@ def purchases(found: Growth) -> Iterator[Row]:
                 ("room_before", step.room_before, "TB"), ("room_after", step.room_after, "TB"),
             )  # fmt: skip
             for figure, value, unit in figures:
-                yield name, figure, numbered(step), step.bought.month, value, unit
+                yield name, figure, step.bought.called, step.bought.month, value, unit
 
 
 def passed(found: Growth) -> Iterator[Row]:

@@ -29,10 +29,10 @@ from tco.write.chance_words import PRINTED
 from tco.write.formats import MONEY, WHOLE_MONEY
 from tco.write.grow_chart import Charts
 from tco.write.grow_text import short_years
-from tco.write.grow_words import answers, cheapest, money, numbered, of_one, of_plan, renting, shared_notes
+from tco.write.grow_words import answers, cheapest, money, of_one, of_plan, renting, shared_notes
 from tco.write.layout import Layout
 from tco.write.page import BOLD, Page, lines_of
-from tco.write.shared_sheets import heads, print_setup
+from tco.write.shared_sheets import asked, heads, print_setup
 from tco.write.summary import over_what
 
 NAME = "As data grow"
@@ -64,10 +64,8 @@ class Front:
         page, settings = self.page, self.found.comparison.study.settings
         page.sheet.set_column(0, 0, LEFT)
         page.sheet.set_column(1, LAST, WIDE)
-        page.text(0, 0, settings.question, page.formats.get("question"))
-        page.points(0, 27)
         live = "Costs follow the sheets behind; what is bought when, and all words, are as tco ran."
-        page.text(1, 0, f"{over_what(settings)}. {live}", page.formats.get("line"))
+        asked(page, settings.question, f"{over_what(settings)}. {live}")
         row = self.page.sentences(3, LAST, LEFT + LAST * WIDE, self.sentences(), "answer")
         self.charts(row)
         row = self.bought(row + CHART_ROWS)
@@ -117,8 +115,8 @@ class Front:
     def purchase(self, row: int, step: Step, held: float, *, last: bool) -> None:
         """One purchase; what is paid follows its parts."""
         page, made, ground = self.page, self.page.formats, self.ways[0].ground
-        page.text(row, 0, numbered(step), made.get("label", last=last))
-        page.height(row, lines_of(numbered(step), LEFT), least=15)
+        page.text(row, 0, step.bought.called, made.get("label", last=last))
+        page.height(row, lines_of(step.bought.called, LEFT), least=15)
         page.number(row, 1, step.bought.month, made.get("number", "0", last=last))
         page.text(row, 2, month_name(self.found, step.bought.month), made.get("text", last=last))
         outlay = [self.stands.absolute(ground.part("outlay"), one) for one in paid_rows(ground, step)]

@@ -10,7 +10,7 @@ from tco.ask.grow_figures import above, cash_by_year, data, left_over, measure, 
 from tco.ask.grow_turns import Step
 from tco.write.chance_words import TYPED
 from tco.write.fixed import digits_of, percent
-from tco.write.grow_words import answers, name_of, notes, numbered
+from tco.write.grow_words import answers, name_of, notes
 from tco.write.lines import FIGURE, POWERS, all_wrapped, page, table, wrapped
 from tco.write.summary import kept_for
 
@@ -47,7 +47,7 @@ def schedule(found: Growth, plan: int) -> list[str]:
         return []
     scale, money = scaled(found)
     held = data(found)
-    rows = [(numbered(step), bought(found, plan, step, held[step.of_use], scale)) for step in steps]
+    rows = [(step.bought.called, bought(found, plan, step, held[step.of_use], scale)) for step in steps]
     told = "month: at whose end it is bought; held, room, then: in the first month with it, without and with it"
     return [*table(f"{name_of(found, plan)}, {money}", BOUGHT, rows), "", *wrapped(told)]
 

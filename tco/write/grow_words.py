@@ -3,11 +3,10 @@
 from __future__ import annotations
 
 from collections.abc import Iterator, Mapping
-from dataclasses import replace
 
 from tco.ask.grow import ONCE, RENT, Growth, Way
 from tco.ask.grow_figures import INTEREST, Above, above, data, grown, measure, month_name, paid, room, saving
-from tco.ask.grow_turns import Step, more_than
+from tco.ask.grow_turns import more_than
 from tco.model import LINES
 from tco.model.measure import LEVEL
 from tco.model.needs import stated_names
@@ -115,15 +114,10 @@ def bought(found: Growth, plan: int, signs: Signs) -> str:
     steps = found.plans[plan].steps
     if not steps:
         return ""
-    told = [f"{numbered(step)} {when(found, step.bought.month)}" for step in steps[:LISTED]]
+    told = [f"{step.bought.called} {when(found, step.bought.month)}" for step in steps[:LISTED]]
     more = [f"{len(steps) - LISTED} more after that"] if len(steps) > LISTED else []
     total = amount(found, sum(paid(found, plan, step) for step in steps), signs)
     return f"Bought for {total} {money(found)} in all: {joined([*told, *more])}."
-
-
-def numbered(step: Step) -> str:
-    """How a purchase is called: with its number where it may be made several times."""
-    return replace(step.bought, month=0).name
 
 
 def when(found: Growth, month: int) -> str:
@@ -231,7 +225,7 @@ def of_one(found: Growth, plan: int) -> Iterator[str]:
         if step.needed_by:
             yield f"{lead}{step.bought.offer.name} was bought along, for {step.needed_by} needs it."
         elif not more_than(step.room_after, step.room_before):
-            yield f"{lead}{numbered(step)} had its turn, and adds no room by itself; what came after it did."
+            yield f"{lead}{step.bought.called} had its turn, and adds no room by itself; what came after it did."
     for one in own.passed:
         at_first = "; it came later" if one.came else ""
         yield f"{lead}{one.name} was passed over {when(found, one.month)}: {one.why}{at_first}."

@@ -106,6 +106,14 @@ class Page:
             self.height(number, count, line=15.5 if is_answer else 12.0, least=18 if is_answer else 13)
         return row + len(texts)
 
+    def chart(self, row: int, chart: Any, tall: float, end: int = 0) -> int:
+        """A chart of so many pixels in height over the rows from one on; returns the row after it, at least `end`."""
+        self.sheet.insert_chart(row, 0, chart, {"x_offset": 2, "object_position": 2})
+        end = max(row, end)
+        while self.tall(row, end) < tall * 0.75 + 8:
+            end += 1
+        return end
+
     def height(self, row: int, lines: int, *, line: float = 12.0, least: float = 13.0) -> None:
         """A row tall enough for that many lines of text."""
         self.points(row, min(TALLEST_ROW, max(least, line * lines + 2.0)))

@@ -12,7 +12,7 @@ from tco.write.live import Live, either, fixed, picked, row_of, sentence, size, 
 from tco.write.page import EIGHT, NINE, Page, lines_of
 from tco.write.reprice_months import PRICE, Months, figure
 from tco.write.reprice_words import crossing_sentences, headline, lines_sentence, new_remarks, ranking_sentence
-from tco.write.shared_sheets import print_setup
+from tco.write.shared_sheets import asked, print_setup
 from tco.write.summary import kept_for
 
 NAME = "Before and after"
@@ -62,11 +62,9 @@ class Front:
         page, settings = self.page, self.found.study.settings
         page.sheet.set_column(0, 0, LEFT)
         page.sheet.set_column(1, LAST, WIDE)
-        page.text(0, 0, settings.question, page.formats.get("question"))
-        page.points(0, 27)
         about = f"{kept_for(self.found.horizon)} from {settings.start:%Y-%m}, in {self.money}."
         line = f"{about} Change is after less before, and follows the cells; sentences are as tco ran."
-        page.text(1, 0, line, page.formats.get("line"))
+        asked(page, settings.question, line)
         row = self.sentences(3)
         chart_row, row = row, row + CHART_ROWS
         row = self.costs(row + 1)

@@ -31,6 +31,13 @@ def top(page: Page, title: str, line: str) -> None:
     page.text(1, 0, line, page.formats.get("line"))
 
 
+def asked(page: Page, question: str, line: str) -> None:
+    """The question over a sheet that answers it, and what kind of figures follow."""
+    page.text(0, 0, question, page.formats.get("question"))
+    page.points(0, 27)
+    page.text(1, 0, line, page.formats.get("line"))
+
+
 def heads(page: Page, row: int, first: Sequence[str], rest: Sequence[tuple[str, str]], wide: float) -> None:
     """The heads of a table, texts to the left, figures with their units; wide: letters that a figure's head holds."""
     for column, (head, unit) in enumerate([*((text, "") for text in first), *rest]):

@@ -7,11 +7,9 @@ from pathlib import Path
 
 from tco.ask.spend import Spending
 from tco.write import spend_sheet
-from tco.write.book import new_book
-from tco.write.layout import layout
 from tco.write.results import write_files, write_text
 from tco.write.spend_csv import spend_csv
-from tco.write.workbook import fill
+from tco.write.workbook import behind
 
 WORKBOOK, TABLE = "spend.xlsx", "spend.csv"
 
@@ -30,10 +28,5 @@ def write_workbook(found: Spending, path: Path, *, paper: int = 0) -> None:
 
     paper: A4 or LETTER; without it, what is usual where the study's money is used.
     """
-    taken = [*layout(found.comparison.built).sheets.values()]
-    with new_book(found.study, path, paper) as book:
-        front = book.page(spend_sheet.front_name(taken))
+    with behind(found.comparison, found.study, path, [spend_sheet.NAME], paper) as ((front,), _):
         spend_sheet.Front(front, found).write()
-        fill(book, found.comparison)
-        front.sheet.activate()
-        front.sheet.set_first_sheet()

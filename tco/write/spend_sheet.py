@@ -5,12 +5,11 @@ from __future__ import annotations
 from collections.abc import Sequence
 
 from tco.ask.spend import HUNDRED, Figure, Single, Spending, Value
-from tco.write import names
 from tco.write.chance_cells import heading
 from tco.write.chance_words import PRINTED
 from tco.write.formats import BY_UNIT, PERCENT, WHOLE_MONEY
 from tco.write.page import EIGHT, NINE, Page, lines_of
-from tco.write.shared_sheets import print_setup
+from tco.write.shared_sheets import asked, print_setup
 from tco.write.spend_chart import Bars, drawn
 from tco.write.spend_text import gain_heads
 from tco.write.spend_words import answers, money, notes, verdict, with_along
@@ -29,11 +28,6 @@ HEADS = {
     "noise_busy": "at the bed, busy", "lcc": "life-cycle cost", "needs_missed": "needs missed", "fits": "does it fit",
 }  # fmt: skip
 TOLD = ("needs_open", "needs_shortfall")  # stand in the columns of gains
-
-
-def front_name(taken: Sequence[str]) -> str:
-    """A name for the sheet that no other one has."""
-    return names.unlike(NAME, {name.casefold() for name in (*taken, *names.OWN)})
 
 
 class Front:
@@ -64,13 +58,11 @@ class Front:
     def top(self) -> None:
         """The question, and what kind of figures follow."""
         settings = self.found.study.settings
-        self.page.text(0, 0, settings.question, self.page.formats.get("question"))
-        self.page.points(0, 27)
         told = (
             f"What to buy next for {self.found.scenario}; {over_what(settings)}. These are one run's results and no "
             "live cells: run tco spend again after a change. The sheets behind compare before and after, live."
         )
-        self.page.text(1, 0, told, self.page.formats.get("line"))
+        asked(self.page, settings.question, told)
 
     def chart(self, row: int) -> int:
         """The bars; returns the row after them. Nothing where no purchase has one."""
@@ -80,12 +72,7 @@ class Front:
         bars = Bars(self.page, self.found, self.last + 1 + HELP)
         bars.write()
         tall = TALL + EACH * len(own)
-        chart = bars.chart((round(PIXELS * self.wide), tall))
-        self.page.sheet.insert_chart(row, 0, chart, {"x_offset": 2, "object_position": 2})
-        end = row
-        while self.page.tall(row, end) < tall * 0.75 + 8:
-            end += 1
-        return end
+        return self.page.chart(row, bars.chart((round(PIXELS * self.wide), tall)), tall)
 
     def table(self, row: int) -> int:
         """As it is, the best set, then a row a purchase, the best for its money first."""

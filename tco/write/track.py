@@ -9,11 +9,9 @@ from pathlib import Path
 from tco.ask.from_today import Way
 from tco.ask.track import Tracked
 from tco.write import track_sheet
-from tco.write.book import new_book
-from tco.write.layout import layout
-from tco.write.results import Maker, write_files
+from tco.write.results import write_files, write_text
 from tco.write.track_csv import track_table
-from tco.write.workbook import fill
+from tco.write.workbook import behind
 
 WORKBOOK, TABLE = "track.xlsx", "track.csv"
 
@@ -23,11 +21,10 @@ def write_tracked(found: Tracked, ways: Sequence[Way], folder: Path, *, replace:
 
     replace: whether what a person has changed in the folder may be overwritten.
     """
-
-    def table(path: Path) -> None:
-        path.write_text(track_table(found, ways).csv, encoding="utf-8", newline="")
-
-    makers: dict[str, Maker] = {WORKBOOK: partial(write_workbook, found, ways), TABLE: table}
+    makers = {
+        WORKBOOK: partial(write_workbook, found, ways),
+        TABLE: partial(write_text, lambda own: track_table(own, ways).csv, found),
+    }
     return write_files(makers, found.source, folder, replace=replace)
 
 
@@ -36,9 +33,5 @@ def write_workbook(found: Tracked, ways: Sequence[Way], path: Path, *, paper: in
 
     paper: A4 or LETTER; without it, what is usual where the study's money is used.
     """
-    with new_book(found.source, path, paper) as book:
-        front = book.page(track_sheet.NAME)
-        track_sheet.Front(front, found, ways, layout(found.comparison.built)).write()
-        fill(book, found.comparison)
-        front.sheet.activate()
-        front.sheet.set_first_sheet()
+    with behind(found.comparison, found.source, path, [track_sheet.NAME], paper) as ((front,), stands):
+        track_sheet.Front(front, found, ways, stands).write()

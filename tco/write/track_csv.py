@@ -12,13 +12,13 @@ from collections.abc import Iterator, Sequence
 
 from tco.ask.compare import told
 from tco.ask.from_today import Way
+from tco.ask.reprice import Figure, Pair
 from tco.ask.track import Apart, Tracked, by_line, energy
 from tco.write.tables import Table
 from tco.write.track_words import called
 
 HEADER = ("scenario", "figure", "item", "month", "planned", "actual", "difference", "unit")
 MEASURES = ("undiscounted", "lcc", "equivalent_month", "total_energy", "recommended", "needs_missed")
-Figure = float | str
 Row = tuple[str, str, int | str, Figure, Figure, Figure, str]  # without the scenario, which is the same in all
 NOBODY = "none: no plan had it"
 
@@ -32,9 +32,8 @@ def track_table(found: Tracked, ways: Sequence[Way]) -> Table:
 
 def row(figure: str, item: str, month: int | str, sides: tuple[Figure, Figure], unit: str) -> Row:
     """One row; the difference where both are numbers."""
-    planned, actual = sides
-    numbers = not isinstance(planned, str) and not isinstance(actual, str)
-    return figure, item, month, planned, actual, actual - planned if numbers else "", unit  # type: ignore[operator]
+    pair = Pair(*sides)
+    return figure, item, month, pair.before, pair.after, pair.change, unit
 
 
 def line_rows(found: Tracked) -> Iterator[Row]:

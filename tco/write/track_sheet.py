@@ -16,7 +16,7 @@ from tco.write.chance_words import PRINTED
 from tco.write.formats import WHOLE_MONEY
 from tco.write.layout import Layout
 from tco.write.page import Page, lines_of
-from tco.write.shared_sheets import print_setup
+from tco.write.shared_sheets import asked, print_setup
 from tco.write.summary import over_what
 from tco.write.track_words import against, answers, called, energies, notes
 
@@ -24,8 +24,13 @@ NAME = "Plan and actuals"
 LEFT, WIDE, LAST = 46, 16.0, 9
 FINDING = 12  # right of the page: what only the chart needs
 CHART, TALL = (1370, 270), 15
-PAIRS = ((1, "So far"), (4, "To come"), (7, "In all"))  # where groups of columns begin
-WORDS = ("planned", "actual", "difference")
+GROUPS = (  # of columns: where they begin, what is told in them
+    (1, "So far", ("planned", "actual", "difference")),
+    (4, "To come", ("planned", "forecast", "difference")),
+    (7, "In all", ("planned", "now", "difference")),
+)
+NOW, LATER, WHOLE = (left for left, _, _ in GROUPS)
+WAYS = ("in all", "more than going on", "things, next month")  # heads over the figures of a way to go on
 NEAR = '[>=0.5]#,##0;[<=-0.5]"−"#,##0;0'  # what rounds to nothing has no sign
 
 
@@ -54,13 +59,11 @@ class Front:
 
     def top(self) -> None:
         """The question, and what follows the cells."""
-        found, made = self.found, self.page.formats
-        self.page.text(0, 0, found.source.settings.question, made.get("question"))
-        self.page.points(0, 27)
-        line = (
-            f"{over_what(found.source.settings)}; known to {found.today}. Amounts by line follow the sheets behind; "
+        settings = self.found.source.settings
+        told = (
+            f"{over_what(settings)}; known to {self.found.today}. Amounts by line follow the sheets behind; sentences"
         )
-        self.page.text(1, 0, f"{line}sentences and what is worked out from today are as tco ran.", made.get("line"))
+        asked(self.page, settings.question, f"{told} and what is worked out from today are as tco ran.")
 
     def chart(self, row: int) -> None:
         """What both have cost so far, month by month."""
@@ -100,7 +103,7 @@ class Front:
 
     def cell(self, row: int, beside: int = 0) -> str:
         """A cell right of the page."""
-        return f"{names.quoted(NAME)}${names.letters(FINDING + beside)}${row + 1}"
+        return f"{names.quoted(self.page.name)}${names.letters(FINDING + beside)}${row + 1}"
 
     # costs by line
 
@@ -110,10 +113,10 @@ class Front:
         self.heads(row + 1)
         first, every = row + 3, by_line(self.found)
         for number, one in enumerate(every, start=first):
-            self.line(number, one, NEAR, is_last=one is every[-1] or number == first + len(every) - 2)
+            self.line(number, one, is_last=number >= first + len(every) - 2)
         row = first + len(every)
         if (taken := energies(self.found)) is not None:
-            self.line(row, taken, NEAR, is_last=True, unit=" [kWh]")
+            self.line(row, taken, is_last=True, unit=" [kWh]")
             row += 1
         return row
 
@@ -123,34 +126,32 @@ class Front:
         for line, look in enumerate(("head_left", "mark_left")):
             for column in range(LAST + 1):
                 page.text(row + line, column, "", made.get(look))
-        when = {"So far": f"So far, to {self.found.today}", "To come": "To come"}
-        for left, word in PAIRS:
-            page.wide(row, left, 3, made.get("head"), when.get(word, word))
-            for number, own in enumerate(WORDS):
-                told = {"So far": own, "To come": own.replace("actual", "forecast")}.get(
-                    word, own.replace("actual", "now")
-                )
-                page.text(row + 1, left + number, told, made.get("mark"))
+        for left, word, own in GROUPS:
+            page.wide(
+                row, left, len(own), made.get("head"), f"{word}, to {self.found.today}" if left == NOW else word
+            )
+            for column, told in enumerate(own, start=left):
+                page.text(row + 1, column, told, made.get("mark"))
 
-    def line(self, row: int, one: Apart, look: str, *, is_last: bool, unit: str = "") -> None:
+    def line(self, row: int, one: Apart, *, is_last: bool, unit: str = "") -> None:
         """One line of costs."""
         page, made = self.page, self.page.formats
         page.text(row, 0, f"{one.label}{unit}", made.get("strong" if one.name == "total" else "label", last=is_last))
-        spans = ((0, self.found.months), (self.found.months + 1, self.found.horizon))
-        number = made.get("number", look, last=is_last)
-        for (left, _), span, place in zip(PAIRS, spans, (0, 1), strict=False):
-            for side, (ground, amount) in enumerate(((self.found.plan, one.planned), (self.found.went, one.went))):
-                formula, value = self.summed(ground, one.name, span), amount[place]
-                page.formula(row, left + side, f"={formula}", value, number)
-            self.less(row, left, one.went[place] - one.planned[place], number)
+        spans = ((NOW, 0, self.found.months), (LATER, self.found.months + 1, self.found.horizon))
+        number = made.get("number", NEAR, last=is_last)
+        sides = ((self.found.plan, one.planned), (self.found.went, one.went))
+        for place, (left, begins, ends) in enumerate(spans):
+            for side, (ground, amounts) in enumerate(sides):
+                formula = self.summed(ground, one.name, begins, ends)
+                page.formula(row, left + side, f"={formula}", amounts[place], number)
+            self.less(row, left, one.differences[place], number)
         for side, whole in enumerate(one.whole):
-            first, second = (f"{names.letters(left + side)}{row + 1}" for left, _ in PAIRS[:2])
-            page.formula(row, PAIRS[2][0] + side, f"={first}+{second}", whole, number)
-        self.less(row, PAIRS[2][0], one.differences[2], number)
+            now, later = (f"{names.letters(left + side)}{row + 1}" for left in (NOW, LATER))
+            page.formula(row, WHOLE + side, f"={now}+{later}", whole, number)
+        self.less(row, WHOLE, one.differences[2], number)
 
-    def summed(self, ground: Ground, name: str, span: tuple[int, int]) -> str:
+    def summed(self, ground: Ground, name: str, first: int, last: int) -> str:
         """The formula of a monthly figure over some months; 0 over none."""
-        first, last = span
         return f"SUM({self.stands.absolute(ground.month(name), first, last)})" if first <= last else "0"
 
     def less(self, row: int, left: int, value: float, look: object) -> None:
@@ -166,22 +167,14 @@ class Front:
         if not able:
             return row
         page, made, going = self.page, self.page.formats, self.ways[0]
-        heading(
-            page,
-            row,
-            (0, LAST),
-            f"From today: costs to the end, {self.money} at their worth today; what is spent is left out",
-        )
-        heads = ("Way to go on", "", "in all", "more than going on", "things, next month", "needs that it misses")
+        told = f"From today: costs to the end, {self.money} at their worth today; what is spent is left out"
+        heading(page, row, (0, LAST), told)
         for column in range(LAST + 1):
             page.text(row + 1, column, "", made.get("head_left"))
-        for column, word in zip((0, 1, 2, 3, 4, 5), heads, strict=True):
-            page.text(
-                row + 1,
-                column,
-                word,
-                made.get("head_left" if column in (0, 1) else "head_aside" if column == 5 else "head"),
-            )
+        page.text(row + 1, 0, "Way to go on", made.get("head_left"))
+        for column, word in enumerate(WAYS, start=2):
+            page.text(row + 1, column, word, made.get("head"))
+        page.text(row + 1, 5, "needs that it misses", made.get("head_aside"))
         page.height(row + 1, 2)
         for number, way in enumerate(sorted(able, key=lambda way: way.cost), start=row + 2):
             self.way(number, way, going)

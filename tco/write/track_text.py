@@ -52,8 +52,8 @@ def ways_table(found: Tracked, ways: Sequence[Way]) -> list[str]:
         for way in sorted(able, key=lambda way: way.cost)
     ]
     heads = ("in all", "more", "things", "misses")
-    told = [
+    told = (
         f"in all: from today to the end, {money} at its worth today; more: than going on; things: what changes hands "
-        "for things next month, bought, replaced or sold; misses: how many needs",
-    ]
-    return [*table("from today", heads, rows), "", *all_wrapped(told)]
+        "for things next month, bought, replaced or sold; misses: how many needs"
+    )
+    return [*table("from today", heads, rows), "", *wrapped(told)]

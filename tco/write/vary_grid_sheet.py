@@ -15,7 +15,7 @@ from tco.ask.vary_grid import NOBODY, Axis, Grid
 from tco.write.chance_words import PRINTED
 from tco.write.formats import FONT, INK, PAPER
 from tco.write.page import EIGHT, NINE, TWELVE, Page, lines_of
-from tco.write.shared_sheets import print_setup
+from tco.write.shared_sheets import asked, print_setup
 from tco.write.summary import kept_for
 from tco.write.vary_figures import axis_in_short, letter, side
 from tco.write.vary_words import grid_answer, grid_heading
@@ -55,10 +55,8 @@ class Cells:
         """What the grid shows, and the answer; returns the row after them."""
         page, made, grid = self.page, self.page.formats, self.grid
         settings = self.found.comparison.study.settings
-        page.text(0, 0, settings.question, made.get("question"))
-        page.points(0, 27)
         kind = "" if settings.money == "nominal" else f" of {settings.start:%Y-%m}"
-        page.text(1, 0, f"Life-cycle cost in {settings.currency}{kind}, {self.kept()}.", made.get("line"))
+        asked(page, settings.question, f"Life-cycle cost in {settings.currency}{kind}, {self.kept()}.")
         wide = LEFT + CELL * FEWEST
         told = (f"{grid_heading(grid)}.", grid_answer(grid))
         for row, one in enumerate(told, start=TOP):

@@ -9,7 +9,7 @@ from tco.write.chance_cells import heading, over
 from tco.write.chance_words import PRINTED
 from tco.write.formats import WHOLE_MONEY
 from tco.write.page import EIGHT, NINE, Page, lines_of
-from tco.write.shared_sheets import print_setup
+from tco.write.shared_sheets import asked, print_setup
 from tco.write.summary import over_what
 from tco.write.vary_chart import Bars
 from tco.write.vary_figures import DIGITS, letter, number_format, unit_of, value_of
@@ -48,13 +48,11 @@ class Front:
     def top(self) -> None:
         """The question, and what kind of figures follow."""
         settings = self.found.comparison.study.settings
-        self.page.text(0, 0, settings.question, self.page.formats.get("question"))
-        self.page.points(0, 27)
         about = f"{over_what(settings)}. Each input alone, from its"
         told = (
             f"{about} low to its high end. These are one run's results and no live cells: run tco vary again after "
         )
-        self.page.text(1, 0, f"{told}a change.", self.page.formats.get("line"))
+        asked(self.page, settings.question, f"{told}a change.")
 
     def chart(self, row: int) -> int:
         """The bars; returns the row after them. Nothing where no input changes a cost."""
@@ -62,12 +60,7 @@ class Front:
             return row
         bars = Bars(self.page, self.found, 0, self.last + 1 + HELP)
         bars.write()
-        chart = bars.chart((round(PIXELS * self.wide), TALL))
-        self.page.sheet.insert_chart(row, 0, chart, {"x_offset": 2, "object_position": 2})
-        end = row
-        while self.page.tall(row, end) < TALL * 0.75 + 8:
-            end += 1
-        return end
+        return self.page.chart(row, bars.chart((round(PIXELS * self.wide), TALL)), TALL)
 
     def table(self, row: int) -> int:
         """A row an input, the largest effect first, then those that change only who meets the needs."""

@@ -2,9 +2,12 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterable, Iterator, Sequence
+from contextlib import contextmanager
 from pathlib import Path
 
 from tco.ask.compare import Comparison
+from tco.study import Study
 from tco.write import names, shared_sheets
 from tco.write.against_sheet import against_sheet
 from tco.write.blocks import Draft
@@ -12,7 +15,8 @@ from tco.write.book import Book, new_book
 from tco.write.checks_sheet import checks_sheet
 from tco.write.delivers_sheet import delivers_sheet, is_told
 from tco.write.electricity_sheet import billed_grounds, electricity_sheet
-from tco.write.layout import layout
+from tco.write.layout import Layout, layout
+from tco.write.page import Page
 from tco.write.scenario_sheet import scenario_sheet
 from tco.write.summary import summary
 from tco.write.written import write_written, written
@@ -24,12 +28,40 @@ def write_workbook(comparison: Comparison, path: Path, *, paper: int = 0) -> Non
     paper: A4 or LETTER; without it, what is usual where the study's money is used.
     """
     with new_book(comparison.study, path, paper) as book:
-        fill(book, comparison)
+        fill(book, Draft(comparison, layout(comparison.built)))
 
 
-def fill(book: Book, comparison: Comparison) -> None:
-    """All sheets and names."""
+@contextmanager
+def behind(
+    comparison: Comparison, study: Study, path: Path, wanted: Sequence[str], paper: int = 0
+) -> Iterator[tuple[list[Page], Layout]]:
+    """A comparison's workbook behind pages of one's own, made in the block; with them, where its cells will stand.
+
+    wanted: the names of those pages, which get a number where a sheet of the comparison has them. study, paper: see
+    new_book.
+    """
     draft = Draft(comparison, layout(comparison.built))
+    with new_book(study, path, paper) as book:
+        pages = [book.page(name) for name in first_names(wanted, draft.layout.sheets.values())]
+        yield pages, draft.layout
+        fill(book, draft)
+        pages[0].sheet.activate()
+        pages[0].sheet.set_first_sheet()
+
+
+def first_names(wanted: Iterable[str], others: Iterable[str]) -> list[str]:
+    """Names for pages before a comparison's, unlike each other and its own; others: its scenarios' sheets."""
+    taken = {name.casefold() for name in (*others, *names.OWN)}
+    found: list[str] = []
+    for name in wanted:
+        found.append(names.unlike(name, taken))
+        taken.add(found[-1].casefold())
+    return found
+
+
+def fill(book: Book, draft: Draft) -> None:
+    """All sheets and names of a comparison."""
+    comparison = draft.comparison
     own = [*draft.layout.sheets.values()]
     sheets = (name for name in (*names.OWN[:3], *own, *names.OWN[3:]) if has_sheet(draft, name))
     pages = {name: book.page(name) for name in sheets}
