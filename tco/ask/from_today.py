@@ -13,6 +13,7 @@ from dataclasses import dataclass, replace
 import numpy as np
 
 from tco.ask.compare import Comparison, compare
+from tco.ask.grow_room import lacking
 from tco.ask.offers import Bought, with_all
 from tco.ask.track import Tracked
 from tco.errors import StockError
@@ -121,9 +122,10 @@ def extended(
 
 def extending(comparison: Comparison, going: Ground, ground: Ground, name: str, months: int) -> Way:
     """The scenario with a purchase; impossible where something does not fit that fits as it goes on."""
-    before = shortages(going, comparison.figures)
-    short = [one for one in shortages(ground, comparison.figures) if one not in before]
-    if short:
+    own, before = (lacking(one, comparison.figures) for one in (ground, going))
+    if own.more_than(before):
+        known = shortages(going, comparison.figures)
+        short = [one for one in shortages(ground, comparison.figures) if one not in known]
         return Way("extend", name, impossible=f"it does not fit: {'; '.join(short)}")
     return Way("extend", name, *costs(comparison, ground, months), misses(comparison, ground, months + 2))
 

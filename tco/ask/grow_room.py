@@ -2,17 +2,17 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Mapping
+from collections.abc import Mapping
 from dataclasses import dataclass, field
 
 import numpy as np
 
-from tco.engine import Array, Figures, Model, evaluate, quantity
+from tco.engine import Array, Figures, Model, evaluate
 from tco.model import Ground
 from tco.model.build import inputs
 from tco.model.calendar import MONTHS, month_names
 from tco.model.delivers import by_month, capacity
-from tco.model.fit import counted_in, fit_tables, in_order, takes_of, whose
+from tco.model.fit import fit_tables, short_of, spelled_out
 from tco.model.ground import given_columns
 from tco.model.needs import ALIKE
 from tco.model.periods import Times
@@ -20,32 +20,40 @@ from tco.model.phases import phase_table, starts
 from tco.model.pools import pool_table, schemes
 from tco.model.shared import calendar_table
 from tco.study import Scenario, Study
-from tco.units import unit
 
 Place = tuple[str, str]  # group of nodes (empty: shared), name of what is provided there
 
 
 @dataclass(frozen=True, eq=False)
-class Room:
-    """What a scenario may hold [TB], shape (months,), month 0 first; changes: the months in which equipment changes.
+class Lacking:
+    """Of what there is too little: place -> by how much, by month, 0 where there is enough; shape (months,).
 
-    lacks: place -> by how much too few there are, by month, 0 where there are enough; told: the same in words, where
-    it lacks most. is_stated: whether any part says what it provides or needs.
+    told: the same in words, where it lacks most.
     """
 
-    room: Array
-    changes: tuple[int, ...]
     lacks: Mapping[Place, Array] = field(default_factory=dict)
     told: Mapping[Place, str] = field(default_factory=dict)
-    is_stated: bool = False
 
-    def tighter(self, before: Room) -> str:
+    def more_than(self, before: Lacking) -> str:
         """What does not fit that did fit before, or fits still less, in words; empty where all does."""
         for place, lacks in self.lacks.items():
             known = before.lacks.get(place, np.zeros(len(lacks)))
             if (lacks > known * (1 + ALIKE)).any():
                 return self.told[place]
         return ""
+
+
+@dataclass(frozen=True, eq=False)
+class Room:
+    """What a scenario may hold [TB], shape (months,), month 0 first; changes: the months in which equipment changes.
+
+    lacking: what does not fit. is_stated: whether any part says what it provides or needs.
+    """
+
+    room: Array
+    changes: tuple[int, ...]
+    lacking: Lacking
+    is_stated: bool = False
 
 
 def data_held(study: Study) -> Array:
@@ -63,8 +71,8 @@ def room_of(study: Study, scenario: Scenario, times: Times) -> Room:
     figures = evaluate(ground.model)
     known = ground.has("months", "recommended")
     room = figures[ground.month("recommended")] if known else np.zeros(ground.horizon + 1)
-    lacks, told = lacking(ground, figures)
-    return Room(room, tuple(starts(scenario, ground.horizon)), lacks, told, ground.has("fit", "short"))
+    changes = tuple(starts(scenario, ground.horizon))
+    return Room(room, changes, lacking(ground, figures), ground.has("fit", "short"))
 
 
 def delivered(study: Study, scenario: Scenario, times: Times) -> Ground:
@@ -85,36 +93,16 @@ def delivered(study: Study, scenario: Scenario, times: Times) -> Ground:
     return ground
 
 
-def lacking(ground: Ground, figures: Figures) -> tuple[dict[Place, Array], dict[Place, str]]:
-    """Of what there is too little, by place and month, and in words."""
+def lacking(ground: Ground, figures: Figures) -> Lacking:
+    """Of what there is too little in a scenario; see Lacking."""
+    first = [*starts(ground.scenario, ground.horizon), ground.horizon + 1]
+    short = list(short_of(ground, figures))
+    named = spelled_out(ground, [one.spot for one in short], phased=False)
     lacks: dict[Place, Array] = {}
     told: dict[Place, tuple[float, str]] = {}
-    for place, months, needed, provided in short_of(ground, figures):
-        lacks.setdefault(place, np.zeros(ground.horizon + 1))[months] = needed - provided
-        known = told.get(place, (0.0, ""))
-        told[place] = max(known, (needed - provided, in_words(ground, place, needed, provided)))
-    return lacks, {place: text for place, (_, text) in told.items()}
-
-
-def short_of(ground: Ground, figures: Figures) -> Iterator[tuple[Place, slice, float, float]]:
-    """Each place and span of months in which there is too little: how much is needed and provided."""
-    if not ground.has("fit", "short"):
-        return
-    scenario, horizon = ground.scenario, ground.horizon
-    first = [*starts(scenario, horizon), horizon + 1]
-    short, needed, provided = (figures[ground.own("fit", name)] for name in ("short", "needed", "provided"))
-    for spot, row in in_order(takes_of(scenario, horizon), scenario).items():
-        if short[row]:
-            begins = first[spot.phase] if spot.phase else 0  # month 0 has what month 1 has
-            months = slice(begins, first[spot.phase + 1])
-            yield (spot.group, spot.name), months, float(needed[row]), float(provided[row])
-
-
-def in_words(ground: Ground, place: Place, needed: float, provided: float) -> str:
-    """`each mini: bay 3.5: 3 needed, 2 there`."""
-    group, name = place
-    amounts = [one for part in ground.scenario.parts for one in (*part.provides, *part.needs)]
-    written = next((one.shown or one.name for one in amounts if one.name == name), name)
-    counted = unit(counted_in(ground.scenario)[name])
-    there = f"{quantity(needed, counted)} needed, {quantity(provided, counted)} there"
-    return f"{whose(ground, group)}: {written}: {there}"
+    for one in short:
+        place, phase, by = (one.spot.group, one.spot.name), one.spot.phase, one.needed - one.provided
+        begins = first[phase] if phase else 0  # month 0 has what month 1 has
+        lacks.setdefault(place, np.zeros(ground.horizon + 1))[begins : first[phase + 1]] = by
+        told[place] = max(told.get(place, (0.0, "")), (by, f"{named[one.spot]}: {one.told}"))
+    return Lacking(lacks, {place: text for place, (_, text) in told.items()})

@@ -161,7 +161,7 @@ class Growing:
         except StockError as error:
             return f"no '{error.part}' is left that could go"
         room = room_of(self.study, scenario, self.times)
-        why = room.tighter(self.room)
+        why = room.lacking.more_than(self.room.lacking)
         return f"does not fit: {why}" if why else Try(own, scenario, room)
 
     def forbidden(self, wanted: Sequence[Offer], month: int, count: Counter[str]) -> str:

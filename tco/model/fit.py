@@ -121,14 +121,17 @@ def labels(ground: Ground, spots: Iterable[Spot]) -> list[str]:
     return [f"{text}{shown[spot.name]}" for spot, text in named.items()]
 
 
-def spelled_out(ground: Ground, spots: Iterable[Spot]) -> dict[Spot, str]:
-    """`each mini: bay 3.5`, with the name as it was first written, behind the phase where there are several."""
+def spelled_out(ground: Ground, spots: Iterable[Spot], *, phased: bool = True) -> dict[Spot, str]:
+    """`each mini: bay 3.5`, with the name as it was first written, behind the phase where there are several.
+
+    phased: whether the phase is told at all.
+    """
     names = phase_names(starts(ground.scenario, ground.horizon), ground.horizon)
     amounts = [one for part in ground.scenario.parts for one in (*part.provides, *part.needs)]
     written = {one.name: one.shown or one.name for one in reversed(amounts)}
 
     def text(spot: Spot) -> str:
-        phase = f"{names[spot.phase]}, " if len(names) > 1 else ""
+        phase = f"{names[spot.phase]}, " if len(names) > 1 and phased else ""
         return f"{phase}{whose(ground, spot.group)}: {written[spot.name]}"
 
     return {spot: text(spot) for spot in spots}
@@ -262,20 +265,34 @@ def places_short(ground: Ground) -> Node:
     return call("sum_of", ground.own("fit", "short")) if ground.has("fit", "short") else plain(0.0)
 
 
-def shortages(ground: Ground, figures: Figures) -> list[str]:
-    """A sentence for each place that does not fit (first draw): `each mini: bay 3.5: 2 needed, 1 there`."""
+@dataclass(frozen=True)
+class Shortage:
+    """A spot of which more is needed than is provided. told: `2 needed, 1 there`."""
+
+    spot: Spot
+    needed: float
+    provided: float
+    told: str
+
+
+def short_of(ground: Ground, figures: Figures) -> Iterator[Shortage]:
+    """Each spot that does not fit (first draw), in the order of the table."""
     if not ground.has("fit", "short"):
-        return []
+        return
     short, needed, provided = (first(figures[ground.own("fit", name)]) for name in ("short", "needed", "provided"))
     counts = counted_in(ground.scenario)
-    spots = in_order(takes_of(ground.scenario, ground.horizon), ground.scenario)
-    found, named = [], spelled_out(ground, spots)
-    for spot, row in spots.items():
+    for spot, row in in_order(takes_of(ground.scenario, ground.horizon), ground.scenario).items():
         if short[row]:
             unit = units.unit(counts[spot.name])
-            there = f"{quantity(needed[row], unit)} needed, {quantity(provided[row], unit)} there"
-            found.append(f"{named[spot]}: {there}")
-    return found
+            told = f"{quantity(needed[row], unit)} needed, {quantity(provided[row], unit)} there"
+            yield Shortage(spot, float(needed[row]), float(provided[row]), told)
+
+
+def shortages(ground: Ground, figures: Figures) -> list[str]:
+    """A sentence for each place that does not fit: `each mini: bay 3.5: 2 needed, 1 there`."""
+    found = list(short_of(ground, figures))
+    named = spelled_out(ground, [one.spot for one in found])
+    return [f"{named[one.spot]}: {one.told}" for one in found]
 
 
 def first(values: Array) -> Array:

@@ -188,6 +188,17 @@ def test_what_does_not_fit_cannot_be_bought(tmp_path: Path) -> None:
     assert way(every, "larger drives").impossible == ""
 
 
+def test_what_lacks_a_place_as_it_goes_on_may_still_be_extended(tmp_path: Path) -> None:
+    """One outlet too few for three boxes is no news; what is bought makes it no worse, though a phase begins."""
+    more = ["provides,needs", "2 bay,1 outlet", ",1 bay", ",1 bay"]
+    boxes = "\n".join(f"{line},{end}" for line, end in zip(BOXES.splitlines(), more, strict=True))
+    boxes += "\nstrip,,1,9,0,,,,,,,,,2 outlet,\n"
+    first = "minis,2026-12-01,bought,drive"
+    ledger = TABLES["ledger"].replace(first, f"minis,2026-12-01,bought,strip,1,9,,\n{first}")
+    every = ways(track(tco.load(write_study(tmp_path, **{**TABLES, "minis": boxes, "ledger": ledger})), today=TODAY))
+    assert way(every, "second drives").impossible == ""
+
+
 def test_more_lots_than_a_formula_holds_are_refused(tmp_path: Path) -> None:
     rows = "".join(f"minis,2027-{month:02}-{day:02},bought,drive,1,{day}.{month:02},,\n"
                    for month in range(1, 13) for day in range(1, 16, 3))  # fmt: skip

@@ -298,7 +298,7 @@ def test_the_room_is_that_of_the_whole_model(seed: int, tmp_path: Path) -> None:
     ground = comparison.built.grounds[0]
     light = room_of(study, study.scenarios[0], Times(study))
     assert np.array_equal(light.room, comparison.of(ground.month("recommended")))
-    assert bool(light.lacks) == (comparison.measure(ground, "places_short") > 0)
+    assert bool(light.lacking.lacks) == (comparison.measure(ground, "places_short") > 0)
 
 
 # what it comes to
