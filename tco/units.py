@@ -78,6 +78,7 @@ def same_kind(one: pint.Unit, other: pint.Unit) -> bool:
     return bool(one.dimensionality == other.dimensionality)
 
 
+@cache
 def written(one: pint.Unit) -> str:
     """A unit as a person writes it: `EUR/kWh`, `W`, `h/month`; empty for a plain number."""
     return f"{one:~C}".replace("percent", "%").replace("pct", "%").replace("**", "^").replace("dBA", "dB(A)")

@@ -96,7 +96,7 @@ def figures(comparison: Comparison, item: Item) -> tuple[str, list[tuple[Cell, C
     unit = next(column.unit for column in columns if column is not None)
     size = max(map(len, (home, with_build, own)))
     filled = [found or [NOTHING] * size for found in (home, with_build, own)]
-    return written(unit), list(zip(*filled, strict=True))  # type: ignore[arg-type]
+    return written(unit), list(zip(*filled, strict=True))
 
 
 def cells(comparison: Comparison, column: Column | None) -> list[Cell]:

@@ -10,7 +10,7 @@ import numpy as np
 import numpy_financial as npf
 
 from tco.ask.details import details
-from tco.engine import Array, Column, Figures, Table, absent, evaluate
+from tco.engine import Array, Column, Figures, Table, absent
 from tco.errors import DisagreementError, UnknownNameError
 from tco.model import LINES, Ground, StudyModel, build
 from tco.model.ground import PUBLISHED
@@ -69,7 +69,7 @@ def compare(study: Study, *, against: str = "") -> Comparison:
     The published present values are numpy-financial's; they must be what the model's own discounted sums are.
     """
     built = build(measured_against(study, against) if against else study)
-    comparison = Comparison(built, evaluate(built.model))
+    comparison = Comparison(built, built.figures())
     for ground in built.grounds:
         agree(comparison, ground)
     return comparison
@@ -141,7 +141,7 @@ def line_rows(comparison: Comparison) -> Iterator[tuple[str, str, int, float, st
         for name in [*(line.name for line in LINES), "energy"]:
             column = ground.month(name)
             for month, value in enumerate(comparison.of(column)):
-                yield ground.scenario.scenario, name, month, float(value), written(column.unit)  # type: ignore[arg-type]
+                yield ground.scenario.scenario, name, month, float(value), written(column.unit)
 
 
 def measure_rows(comparison: Comparison) -> Iterator[tuple[str, str, float | str, str]]:
@@ -172,7 +172,7 @@ def measure_tables(ground: Ground) -> list[Table]:
 def told(comparison: Comparison, column: Column, row: int) -> tuple[float | str, str]:
     """A figure with its unit; where there is none, why, without a unit."""
     reason = absent(column, row, comparison.figures)
-    return (reason, "") if reason else (float(comparison.of(column)[row]), written(column.unit))  # type: ignore[arg-type]
+    return (reason, "") if reason else (float(comparison.of(column)[row]), written(column.unit))
 
 
 def detail_rows(comparison: Comparison, ground: Ground) -> Iterator[tuple[str, str, float | str, str]]:
@@ -194,7 +194,7 @@ def holding_rows(comparison: Comparison, ground: Ground) -> Iterator[tuple[str, 
     for column in (ground.own("holding", name) for name in HOLDING):
         for period, value in zip(column.table.rows, comparison.of(column), strict=True):
             name = holding_name(column, period)
-            yield ground.scenario.scenario, name, float(value), written(column.unit)  # type: ignore[arg-type]
+            yield ground.scenario.scenario, name, float(value), written(column.unit)
 
 
 def holding_name(column: Column, period: str) -> str:

@@ -57,4 +57,4 @@ def cell(
 
 def unit_of(column: Column) -> str:
     """A column's unit as people write it."""
-    return written(column.unit)  # type: ignore[arg-type]
+    return written(column.unit)

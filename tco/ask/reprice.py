@@ -303,7 +303,7 @@ def monthly_rows(found: Repriced) -> Iterator[CsvRow]:
             for month in range(1, found.horizon + 1):
                 yield row(name, "price", month, price_pair(found, number, month), f"{money}/kWh")
         for line in dict.fromkeys(["electricity", *changed_lines(found), "total"]):
-            unit = written(ground.month(line).unit)  # type: ignore[arg-type]
+            unit = written(ground.month(line).unit)
             for month, (one, other) in enumerate(zip(*found.months(line, number), strict=True)):
                 yield row(name, line, month, Pair(float(one), float(other)), unit)
 

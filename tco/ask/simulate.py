@@ -20,7 +20,7 @@ from tco.ask.luck import BLOCK, Luck, triangular
 from tco.ask.simulated import LUCK, Chance, Driver, Duel, Outcome, Simulated, Varied, Year
 from tco.ask.stakes import Stakes, Worth, untouched
 from tco.ask.tally import ByInput, Kept, chance, drivers, moments, quantile_of_counts, shares, spread
-from tco.engine import FUNCTIONS, Array, Column, Figures, Replay, evaluate
+from tco.engine import FUNCTIONS, Array, Column, Figures, Replay
 from tco.errors import DrawsError, StoppedError
 from tco.model import Ground
 from tco.model.measure import LEVEL
@@ -190,7 +190,7 @@ class Simulation:
         for table in self.tables:
             still |= untouched(table.ground, table.fleet)
         model = comparison.built.model
-        self.base = evaluate(model, still)
+        self.base = Replay(model, comparison.figures, list(model.columns.values()))(still)
         wanted = dict.fromkeys(column for table in self.tables for column in table.wanted)
         self.replay = Replay(model, self.base, list(wanted))
         self.curves = sorted(comparison.study.failures)

@@ -342,7 +342,7 @@ def figure(before: Comparison, after: Comparison, name: str) -> Figure:
     """A measure of the scenario as it is and with something bought."""
     one, other = before.built.grounds[0], after.built.grounds[0]
     column = one.measure(name)
-    unit = written(column.unit)  # type: ignore[arg-type]
+    unit = written(column.unit)
     return Figure(name, column.label, unit, column.percent, value(before, one, name), value(after, other, name))
 
 
@@ -358,7 +358,7 @@ def by_how_much(after: Comparison, ground: Ground, name: str) -> str:
         return ""
     short = value(after, ground, f"{name}_short")
     column = ground.measure(f"{name}_short")
-    unit = written(column.unit)  # type: ignore[arg-type]
+    unit = written(column.unit)
     if isinstance(short, str):
         return ""
     return f", {100 * short:.3g} %" if column.percent else f", by {short:,.4g} {unit}".rstrip()

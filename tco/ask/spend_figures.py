@@ -18,7 +18,7 @@ from tco.ask.spend_goal import NEEDS, Reader
 from tco.ask.spend_offers import Candidate, Flags
 from tco.ask.spend_shape import shapes
 from tco.ask.spend_stock import Outcome, Prices, Stock
-from tco.engine import Array, Column, Figures, Replay, evaluate
+from tco.engine import Array, Column, Figures, Replay
 from tco.errors import FigureError
 from tco.model import Ground, build
 from tco.model.needs import stated_names
@@ -177,7 +177,7 @@ class Sets:
         """Figures of one set by name, each of one value, the needs of two."""
         try:
             built = build(replace(self.study, scenarios=(self.scenario_with(chosen),)))
-            figures = evaluate(built.model)
+            figures = built.figures()
         except FigureError:
             return {name: np.full(1 + (name == NEEDS), np.nan) for name in names}
         return {name: Reader(built.grounds[0], [name]).read(figures, figures, 1).reshape(-1) for name in names}
@@ -219,6 +219,6 @@ def build_or_none(study: Study) -> tuple[Ground, Figures] | None:
     """A scenario's ground and figures; None where something bought together leaves no figure."""
     try:
         built = build(study)
-        return built.grounds[0], evaluate(built.model)
+        return built.grounds[0], built.figures()
     except FigureError:
         return None

@@ -107,7 +107,7 @@ def named(comparison: Comparison, ground: Ground, asked: str) -> Goal:
 def measured(ground: Ground, name: str) -> Goal:
     """A measure as a goal."""
     column = ground.measure(name)
-    return Goal(name, column.label, written(column.unit), DIRECTIONS[name], column.percent)  # type: ignore[arg-type]
+    return Goal(name, column.label, written(column.unit), DIRECTIONS[name], column.percent)
 
 
 def need_goal(ground: Ground, field: str) -> Goal:
@@ -117,7 +117,7 @@ def need_goal(ground: Ground, field: str) -> Goal:
         raise AskedError(field.replace("_", " "), "is a need that no purchase of hardware meets")
     column = ground.measure(name)
     label = column.label.replace(": short by at most", ": short by")
-    return Goal(name, label, written(column.unit), LESS, column.percent, field)  # type: ignore[arg-type]
+    return Goal(name, label, written(column.unit), LESS, column.percent, field)
 
 
 def missed(comparison: Comparison, goal: Goal) -> Goal:

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import errno
+import gc
 import signal
 import sys
 from typing import Any
@@ -14,6 +15,7 @@ from tco.errors import TcoError, UnknownNameError
 from tco.write.screen import width
 
 SETTINGS = {"help_option_names": ["-h", "--help"]}
+LIVES_ON = 200_000  # new objects between two searches for garbage: nearly all of a model's live to the end
 STOPPED = 1  # the exit code of a command that did not come to its end
 
 
@@ -41,6 +43,7 @@ class Commands(click.Group):
 
     def main(self, *args: Any, **extra: Any) -> Any:
         """The same where the help or the version cannot be printed, which is before any command."""
+        gc.set_threshold(LIVES_ON)
         try:
             return super().main(*args, **extra)
         except OSError as error:

@@ -5,7 +5,7 @@ from tco.engine.evaluate import Figures, evaluate
 from tco.engine.model import Model
 from tco.engine.nodes import FUNCTIONS, Array, Call, Column, Constant, Node, Ref, Table, added, at, call, least, most
 from tco.engine.replay import Replay
-from tco.engine.sheet import Address, cell_formula
+from tco.engine.sheet import Address, Span, cell_formula, spans, starts_otherwise
 from tco.engine.slopes import Slopes
 from tco.engine.words import absent, cell_text, in_numbers, in_words, quantity
 
@@ -22,6 +22,7 @@ __all__ = [
     "Ref",
     "Replay",
     "Slopes",
+    "Span",
     "Table",
     "absent",
     "added",
@@ -36,4 +37,6 @@ __all__ = [
     "least",
     "most",
     "quantity",
+    "spans",
+    "starts_otherwise",
 ]

@@ -40,9 +40,11 @@ def raised(base: Array, exponent: Array) -> Array:
 
     Operands are laid out alike so that one draw and many take the same path through numpy, to the bit.
     """
-    base, exponent = (np.ascontiguousarray(side) for side in np.broadcast_arrays(base, exponent))
-    lost = ((base == 0) & (exponent == 0)) | np.isnan(base) | np.isnan(exponent)
-    return np.where(lost, np.nan, np.power(base, exponent))
+    found = np.power(*(np.ascontiguousarray(side) for side in np.broadcast_arrays(base, exponent)))
+    empty, lost = base == 0, np.isnan(base)
+    if not (empty.any() or lost.any() or np.isnan(exponent).any()):
+        return found
+    return np.where((empty & (exponent == 0)) | lost | np.isnan(exponent), np.nan, found)
 
 
 def compared(test: Any) -> Any:
@@ -64,8 +66,9 @@ def total_within(values: Array, within: Array) -> Array:
     """For each row, the sum of the values within; one row at a time, lest draws x rows x rows fill the memory."""
     if values.ndim == 1:
         return total(np.where(within, values, 0.0))[..., 0]
-    rows = (within[..., row, :] for row in range(within.shape[-2]))
-    return np.concatenate([total(np.where(row, values, 0.0)) for row in rows], axis=-1)
+    rows = [within[..., row, :] for row in range(within.shape[-2])]
+    none = np.zeros((*np.broadcast_shapes(values.shape[:-1], within.shape[:-2]), 1))
+    return np.concatenate([total(np.where(row, values, 0.0)) if row.any() else none for row in rows], axis=-1)
 
 
 def total_where(values: Array, keys: Array, key: Array) -> Array:

@@ -13,20 +13,24 @@ from tco.errors import FigureError
 Figures = dict[Column, Array]
 
 
-def evaluate(model: Model, changes: Mapping[Column, Array] | None = None) -> Figures:
+def evaluate(
+    model: Model, changes: Mapping[Column, Array] | None = None, known: Mapping[Column, Array] | None = None
+) -> Figures:
     """Every column's figures, in one pass.
 
     changes: other values for given columns, shape (..., rows), leading axes alike in all of them.
+    known: figures of some columns, worked out before with the same changes.
     Returns column -> (..., rows). Raises FigureError, naming column, row and inputs, at the first figure that is no
     finite number.
     """
     unknown = [column.full_name for column in changes or {} if column.values is None]
     if unknown:
         raise ValueError(f"only given columns can be changed, not {', '.join(unknown)}")
-    figures: Figures = {}
+    figures: Figures = dict(known or {})
     with np.errstate(all="ignore"):
         for column in model.columns.values():
-            figures[column] = work_out(column, figures, changes or {})
+            if column not in figures:
+                figures[column] = work_out(column, figures, changes or {})
     return figures
 
 

@@ -201,9 +201,6 @@ class Column(Operand):
     def __repr__(self) -> str:
         return f"<column {self.full_name}>"
 
-    def __hash__(self) -> int:
-        return id(self)
-
 
 class Node(Operand):
     """A part of a formula."""
@@ -385,5 +382,5 @@ def shown(unit: Any) -> str:
 
 
 def finite(values: Array) -> bool:
-    """Whether every value is a finite number."""
-    return bool(np.isfinite(values).all())
+    """Whether every value is a finite number: if their sum is one, all are."""
+    return math.isfinite(np.add.reduce(values, axis=None)) or bool(np.isfinite(values).all())

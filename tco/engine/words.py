@@ -101,7 +101,7 @@ def cell_text(column: Column, row: int, figures: Figures) -> str:
 
 def quantity(value: float, unit: object) -> str:
     """A number as a person writes it: `0.31 EUR/kWh`, `3 %`, `1,234.5 EUR`."""
-    text = units.written(unit)  # type: ignore[arg-type]
+    text = units.written(unit)
     value += 0.0  # a negative zero is none
     digits = f"{value:,.2f}" if abs(value) >= 1000 else f"{value:.6g}"
     if text in ("month", "year") and value != 1:

@@ -2,11 +2,11 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass, replace
+from dataclasses import dataclass, field, replace
 
 from tco.addresses import label
 from tco.cell import Cell
-from tco.engine import Model, evaluate
+from tco.engine import Figures, Model, evaluate
 from tco.model import measures
 from tco.model.calendar import MONTHS, month_names
 from tco.model.delivers import delivers
@@ -27,11 +27,19 @@ from tco.study import Entry, Part, Row, Scenario, Settings, Study
 
 @dataclass(frozen=True)
 class StudyModel:
-    """A model with the scenarios that stand on it, in the study's order."""
+    """A model with the scenarios that stand on it, in the study's order.
+
+    early: the figures that were worked out while it was built.
+    """
 
     model: Model
     study: Study
     grounds: tuple[Ground, ...]
+    early: Figures = field(default_factory=dict, repr=False, compare=False)
+
+    def figures(self) -> Figures:
+        """Every column's figures, as given; raises FigureError."""
+        return evaluate(self.model, known=self.early)
 
     @property
     def baseline(self) -> Ground:
@@ -60,9 +68,9 @@ def build(study: Study) -> StudyModel:
     for ground in grounds:
         against(ground, built.baseline)
         timed_savings(ground, built.baseline)
-    figures = evaluate(model)
+    built.early.update(evaluate(model))
     for ground in grounds:
-        rate_of_return(ground, built.baseline, figures)
+        rate_of_return(ground, built.baseline, built.early)
     return built
 
 

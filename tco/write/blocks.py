@@ -117,7 +117,7 @@ def card_line(page: Page, draft: Draft, block: Block, column: Column, row: int, 
     if is_text:
         page.wide(row, 1, 2, made.get("text_left"))
     elif column.state is None:
-        page.text(row, 2, written(column.unit), made.get("unit_left"))  # type: ignore[arg-type]
+        page.text(row, 2, written(column.unit), made.get("unit_left"))
     write_column(page, draft, column)
     if column.state is None:
         page.text(row, 3, mark(column), made.get("kind"))

@@ -17,6 +17,7 @@ from tco.units import WHOLE
 from tco.write.fingerprint import PROPERTY, Listing, fingerprint
 from tco.write.formats import FONT, Formats
 from tco.write.page import Page
+from tco.write.seal import seal
 
 A4, LETTER = 9, 1
 LETTER_MONEY = {"USD", "CAD", "MXN", "PHP", "CLP", "COP"}  # where paper is mostly Letter
@@ -59,5 +60,6 @@ def new_book(study: Study, path: Path, paper: int = 0) -> Iterator[Book]:
     book.set_calc_mode("auto")
     try:
         book.close()
+        seal(path)
     except (XlsxWriterException, OSError) as error:
         raise ResultError(f"{path}: the workbook cannot be written: {error}") from error

@@ -7,11 +7,16 @@ sheet names, blanks. The fingerprint passes over that, and over stored results; 
 from __future__ import annotations
 
 import re
+from collections.abc import Sequence
+from functools import lru_cache
 from hashlib import sha256
+from itertools import compress
 
 Listing = dict[str, dict[tuple[int, int], "float | str"]]  # sheet -> (row, column) from 0 -> value or formula
 PROPERTY = "tco fingerprint"
 DIGITS = 9  # compared; the rest is a program's way of writing a number
+BETWEEN = "\0"
+BLANK = {ord(one): None for one in "' \t\n\r\v\f\x1c\x1d\x1e\x1f\x85\xa0"}
 NUMBER = re.compile(r"(?<![\w$.])\d+(?:\.\d*)?(?:E[+-]?\d+)?")
 
 
@@ -19,23 +24,42 @@ def fingerprint(listing: Listing) -> str:
     """The fingerprint of all cells of all sheets."""
     found = sha256()
     for sheet in sorted(listing):
-        for place, value in sorted(listing[sheet].items()):
-            found.update(f"{sheet}\t{place}\t{alike(value)}\n".encode())
+        cells = sorted(listing[sheet].items())
+        values = alike([value for _, value in cells])
+        lines = [f"{sheet}\t{place}\t{value}\n" for (place, _), value in zip(cells, values, strict=True)]
+        found.update("".join(lines).encode())
     return found.hexdigest()
 
 
-def alike(value: float | str) -> str:
-    """A value or formula as all programs would write it."""
-    if not isinstance(value, str):
-        return f"{float(f'{value:.16G}'):.{DIGITS - 1}e}"
-    if not value.startswith("="):
+def alike(values: Sequence[float | str]) -> list[str]:
+    """Each value or formula as all programs would write it."""
+    is_formula = [isinstance(value, str) and value.startswith("=") for value in values]
+    formulas = iter(plain_formulas(list(compress(values, is_formula))))
+    return [next(formulas) if live else plain(value) for live, value in zip(is_formula, values, strict=True)]
+
+
+def plain(value: float | str) -> str:
+    """A value as all programs would write it."""
+    if isinstance(value, str):
         return "'" + value.replace("\r\n", "\n").replace("_x000D_", "")
-    parts = value.split('"')  # every second one is text
-    parts[::2] = [plain_formula(part) for part in parts[::2]]
-    return '"'.join(parts)
+    return f"{float(f'{value:.16G}'):.{DIGITS - 1}e}"
 
 
-def plain_formula(text: str) -> str:
-    """The part of a formula outside of texts: no blanks, quotes or dollar signs, numbers of DIGITS digits."""
-    bare = "".join(text.split()).replace("'", "")
-    return NUMBER.sub(lambda found: f"{float(found[0]):.{DIGITS - 1}e}", bare).replace("$", "")
+def plain_formulas(formulas: Sequence[float | str]) -> list[str]:
+    """Formulas outside of whose texts are no blanks, quotes or dollar signs, and numbers of DIGITS digits.
+
+    All at once, as one long text: one by one takes several times as long. No sheet holds the mark between them.
+    """
+    parts = BETWEEN.join(map(str, formulas)).split('"')  # every second one is text
+    parts[::2] = [NUMBER.sub(rounded, part.translate(BLANK)).replace("$", "") for part in parts[::2]]
+    return '"'.join(parts).split(BETWEEN)
+
+
+def rounded(found: re.Match[str]) -> str:
+    """A number of DIGITS digits."""
+    return short(found[0])
+
+
+@lru_cache(10_000)
+def short(number: str) -> str:
+    return f"{float(number):.{DIGITS - 1}e}"

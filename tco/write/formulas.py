@@ -1,48 +1,56 @@
 """The formulas of a whole column at once.
 
-From the second row on, a column's formulas differ only in row numbers, which run on evenly; so two rows show what all
-the others are, and the tree is walked three times, not once a row. A test holds this to `cell_formula`.
+From the second row on, a column's formulas differ only in row numbers, which run on evenly, and mostly the first is
+of the same form; so the text is made once a column, not once a row. A test holds this to `cell_formula`.
 """
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Iterable, Iterator
+from itertools import chain, count, repeat, starmap
+from string import digits
 
-from tco.engine import Address, Column, cell_formula
+from tco.engine import Address, Column, Span, cell_formula, spans, starts_otherwise
 
-Span = tuple[Column, int, int]
-MARK = "\x00"  # stands before and after a reference's number; no formula holds one
+OPENS, CLOSES = "\x01", "\x02"  # beside a reference's number; no formula holds one
 
 
 def column_formulas(column: Column, address: Address) -> Iterator[str]:
     """The formula of each row, in order."""
     rows = len(column.table.rows)
-    if rows < 4:
+    assert column.formula is not None
+    if rows < 3:
         yield from (cell_formula(column, row, address) for row in range(rows))
         return
-    yield cell_formula(column, 0, address)
-    pieces, spans = marked(column, 1)
-    numbers = [int(piece) for piece in pieces[1::2]]
-    _, after = marked(column, 2)
-    still = [address(*one) if one == other else "" for one, other in zip(spans, after, strict=True)]
-    for row in range(1, rows):
-        places = [
-            fixed or address(*moved(one, other, row - 1))
-            for fixed, one, other in zip(still, spans, after, strict=True)
-        ]
-        pieces[1::2] = [places[number] for number in numbers]
-        yield "".join(pieces)
+    own_start = starts_otherwise(column.formula)
+    if own_start:
+        yield cell_formula(column, 0, address)
+    text = template(column)
+    steps = zip(spans(column, 1), spans(column, 2), strict=True)
+    runs: list[Iterable[str]] = [run(one, after, rows - 1, address) for one, after in steps]
+    if not own_start:
+        firsts = (address(*one) for one in spans(column, 0))
+        runs = [chain([first], rest) for first, rest in zip(firsts, runs, strict=True)]
+    yield from starmap(text.format, zip(*runs, strict=True)) if runs else repeat(text.format(), rows - own_start)
 
 
-def marked(column: Column, row: int) -> tuple[list[str], list[Span]]:
-    """A row's formula in pieces, every second one the number of a reference, and what each reference spans."""
-    spans: list[Span] = []
+def template(column: Column) -> str:
+    """The formula of all rows but the first, with a number in braces for each reference."""
+    numbers = count()
+    text = cell_formula(column, 1, lambda *_: f"{OPENS}{next(numbers)}{CLOSES}")
+    return text.replace("{", "{{").replace("}", "}}").replace(OPENS, "{").replace(CLOSES, "}")
 
-    def note(other: Column, start: int, end: int) -> str:
-        spans.append((other, start, end))
-        return f"{MARK}{len(spans) - 1}{MARK}"
 
-    return cell_formula(column, row, note).split(MARK), spans
+def run(one: Span, after: Span, rows: int, address: Address) -> Iterable[str]:
+    """Where a reference leads in each of so many rows, given its span in the first and in the second."""
+    text = address(*one)
+    if one == after:
+        return repeat(text, rows)
+    if one[1] == one[2] and after[1:] == (one[1] + 1, one[2] + 1):  # a cell a row, whose address ends in its number
+        stem = text.rstrip(digits)
+        first = int(text[len(stem) :])
+        return [f"{stem}{number}" for number in range(first, first + rows)]
+    return (address(*moved(one, after, row)) for row in range(rows))
 
 
 def moved(one: Span, after: Span, steps: int) -> Span:

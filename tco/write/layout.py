@@ -196,10 +196,10 @@ class Layout:
                 return self.named[column]
             if column not in known:
                 other, first, left = self.spots[column]
-                known[column] = (f"{'' if other == sheet else names.quoted(other)}${names.letters(left)}$", first)
+                known[column] = (f"{'' if other == sheet else names.quoted(other)}${names.letters(left)}$", first + 1)
             stem, first = known[column]
-            one = f"{stem}{first + start + 1}"
-            return one if start == end else f"{one}:{stem.rpartition('!')[2]}{first + end + 1}"
+            one = f"{stem}{first + start}"
+            return one if start == end else f"{one}:{stem.rpartition('!')[2]}{first + end}"
 
         return of
 

@@ -40,7 +40,7 @@ def need_line(page: Page, draft: Draft, ground: Ground, name: str, row: int) -> 
         short = ground.measure(f"need_{name}_short")
         look = made.get("number", "0.0%" if short.percent else "#,##0.0#")
         put(page, row, 4, number_only(draft, ground, f"need_{name}_short"), look)
-        unit = written(short.unit)  # type: ignore[arg-type]
+        unit = written(short.unit)
         page.text(row, 5, unit, made.get("unit_left"))
         put(page, row, 6, number_only(draft, ground, f"need_{name}_from"), made.get("number", "0"))
     said = draft.comparison.built.model.columns.get(f"needs.{name}")

@@ -146,6 +146,8 @@ def room_for(value: float, look: Any) -> float:
 def lines_of(text: str, columns: float, letters: float = NINE) -> int:
     """How many lines a text takes in a column of that width; words that do not fit go to the next."""
     width = columns * letters
+    if len(text) <= width:
+        return 1
     count, used = 1, 0.0
     for word in text.split():
         length = len(word)

@@ -18,6 +18,7 @@ from typing import TypeVar
 from tco.ask.compare import Comparison
 from tco.errors import ResultError
 from tco.study import Study
+from tco.write.seal import is_sealed
 from tco.write.tables import bills_csv, checks_csv, lines_csv, measures_csv, replacements_csv
 
 UNFINISHED, ABANDONED = ".tco-", 3600.0  # folders of runs in progress; how old is too old to be one [s]
@@ -96,7 +97,7 @@ def why_left_alone(place: Path) -> str:
     """Why a file must not be overwritten unasked; empty where it may be, or where there is none."""
     if place.suffix != ".xlsx":
         return "was not written by tco" if is_foreign(place) else ""
-    if not place.exists():
+    if not place.exists() or is_sealed(place):
         return ""
     from tco.write.edited import why_kept
 

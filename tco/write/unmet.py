@@ -40,7 +40,7 @@ def by_how_much(board: Board, ground: Ground, name: str) -> Live:
     """By how much and from when a need is missed."""
     layout, figures = board.draft.layout, board.draft.comparison.figures
     short, since = (ground.measure(f"need_{name}_{what}") for what in ("short", "from"))
-    unit = written(short.unit)  # type: ignore[arg-type]
+    unit = written(short.unit)
     factor = 100 if short.percent else 1
     amount = Live(f"{factor}*{layout.absolute(short)}", factor * float(figures[short][0]))
     month = Live(layout.absolute(since), float(figures[since][0]))
