@@ -9,6 +9,7 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from dataclasses import replace
+from math import fsum
 
 import numpy as np
 
@@ -17,6 +18,8 @@ from tco.model.ground import Ground
 from tco.model.renewal import LONG, Unit
 from tco.model.slot import Slot, Spare, Stay
 from tco.model.slots import Span
+from tco.model.wear import written_a_day
+from tco.study import Part
 
 HOURS_A_MONTH = 8760 / 12  # a month's chance is a twelfth of a year's, whatever the length of the month
 CONFIDENCE, LEAD_TIME = "spares_confidence", "spares_lead_time"
@@ -38,7 +41,7 @@ def spares(ground: Ground) -> tuple[Spare, ...]:
 def spare(slots: Sequence[Slot], wanted: float, lead_time: float) -> Spare:
     """How many of one kind for the slots that it serves."""
     months = lead_time / HOURS_A_MONTH
-    mean = sum(slot.part.quantity * float(slot.failures.max()) for slot in slots) * months
+    mean = fsum(slot.part.quantity * float(slot.failures.max()) for slot in slots) * months
     count, covered = enough(mean, wanted)
     return Spare(slots[0].replaced_by, tuple(slots), mean, count, covered)
 
@@ -96,9 +99,7 @@ def shelf_table(ground: Ground) -> Table | None:
 
 def leaned_on(ground: Ground) -> dict[Column, str]:
     """Live inputs that the tool counts with above the engine, and what it works out of them: wear by pool, spares."""
-    by_pool = any(
-        slot.wears and slot.part.endurance is not None and slot.part.written is None for slot in ground.slots
-    )
+    by_pool = any(wears_by_pool(ground, slot.part) for slot in ground.slots)
     names: dict[tuple[str, str], str] = {}
     if by_pool:
         pools = ("data", "parity", "copies")
@@ -107,3 +108,9 @@ def leaned_on(ground: Ground) -> dict[Column, str]:
     if by_pool or ground.spares:
         names["parts", "quantity"] = "what is worn, by month" if by_pool else "spares"
     return {ground.own(*name): told for name, told in names.items() if ground.has(*name)}
+
+
+def wears_by_pool(ground: Ground, part: Part) -> bool:
+    """Whether a part is worn by what is written to its pool, sooner or later."""
+    by_pool = part.endurance is not None and part.written is None
+    return by_pool and written_a_day(ground.scenario, ground.horizon, part) is not None
