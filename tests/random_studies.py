@@ -34,6 +34,8 @@ def random_study(seed: int, folder: Path) -> Path:
         add_electricity(random.Random(f"electricity {seed}"), tables, names, horizon)
     if seed % 6 in (0, 1):  # a third of them, half of these with pools, wears and is under warranty
         add_failing(random.Random(f"failing {seed}"), tables, names, horizon)
+    if seed % 5 in (0, 3):  # and two of five that it is insured
+        tables["study"].append(f"insurance,{percent(random.Random(f'insurance {seed}'), 0, 5)}")
     for name, rows in tables.items():
         (folder / f"{name}.csv").write_text("\n".join(rows) + "\n", encoding="utf-8")
     return folder

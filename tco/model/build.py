@@ -129,5 +129,5 @@ def inputs(ground: Ground) -> None:
         fees = ground.table("fees", "Fees", [fee.fee for fee in scenario.fees])
         given_columns(model, fees, scenario.fees, ground.study.settings, empty=last)
     if scenario.one_offs:
-        one_offs = ground.table("one-offs", "Once", [row.what for row in scenario.one_offs])
+        one_offs = ground.table("one-offs", "One-offs", [row.what for row in scenario.one_offs])
         given_columns(model, one_offs, scenario.one_offs, ground.study.settings, months="month")

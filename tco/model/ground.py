@@ -83,6 +83,10 @@ class Ground:
         """A shared setting: one row."""
         return self.model[f"settings.{name}"]
 
+    def states(self, name: str) -> bool:
+        """Whether the study states a cost line's own setting; one whose default is nothing is else left out."""
+        return f"settings.{name}" in self.model.columns
+
     def own(self, table: str, name: str) -> Column:
         """A column of one of the scenario's own tables: parts, nodes, fees, one-offs, months ..."""
         return self.model[f"{table} of {self.scenario.scenario}.{name}"]
@@ -130,6 +134,11 @@ class Ground:
         path = self.scenario.parts[row].price_path
         return as_node(of(f"path {path}")) if path else growing(at(self.part("price_trend"), row), of("grown_years"))
 
+    def costs_then(self, row: int) -> Node:
+        """What one of a part costs in each month, with tax and shipping; shipping grows with other prices."""
+        shipping = at(self.part("shipping"), row) * self.month("other_level")
+        return at(self.part("with_tax"), row) * self.price_then(row) + shipping
+
 
 def growing(rate: Any, years: Any) -> Node:
     """What 1 becomes in that many years at an effective yearly rate."""
@@ -158,11 +167,16 @@ SPARSE = {
 
 
 def is_sparse(name: str, spec: Cell, rows: Sequence[Row]) -> bool:
-    """Whether a field is left out of the model where nobody states it: it has no default that means anything."""
+    """Whether a field is left out of the model where nobody states it: it has no default that means anything.
+
+    Of what a cost line declared, a default of 0 means nothing either.
+    """
+    owner = next((kind for kind in type(rows[0]).__mro__ if name in get_annotations(kind)), None)
+    if owner is None:
+        return not spec.default
     if not (spec.default is None or spec.default is False or spec.default in ("", ())):
         return False
-    owner = next((kind for kind in type(rows[0]).__mro__ if name in get_annotations(kind)), None)
-    return name == "inflation" or (owner is not None and owner.__module__ in SPARSE)
+    return name == "inflation" or owner.__module__ in SPARSE
 
 
 def value_of(row: Row, name: str) -> Any:

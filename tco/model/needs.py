@@ -149,7 +149,7 @@ def paid(ground: Ground) -> list[Need]:
             wanted_of("budget_start"), lambda g: g.own("measures", "paid_at_start"),
         ),
         Need(
-            "budget_month", "paid a month for electricity, fees and what fails", f"{money}/month", "months",
+            "budget_month", "paid a month to run it and for what fails", f"{money}/month", "months",
             wanted_of("budget_month"), monthly,
         ),
     ]  # fmt: skip

@@ -94,7 +94,7 @@ def payback_months(ground: Ground, saved: Column) -> None:
     low = call("more_than", ground.nothing() - near(ground), total)
     behind = model.column(months, f"{saved.name}_behind", f"{total.label}: less than nothing (1)", "", low)
     made_good = call("previous", behind, 0.0) * (1.0 - behind) * part_way(ground, total)
-    model.column(months, f"{saved.name}_back", f"{total.label}: month in which it is made good", "month", made_good)
+    model.column(months, f"{saved.name}_back", f"{total.label}: month in which it is paid back", "month", made_good)
 
 
 def measures(baseline: Ground) -> list[Measure]:

@@ -8,6 +8,7 @@ nodes by what they hold of it, and within a node by capacity. A drive that takes
 from __future__ import annotations
 
 from collections.abc import Sequence
+from math import fsum
 
 import numpy as np
 
@@ -86,7 +87,7 @@ def share(scenario: Scenario, horizon: int, pool: Pool, part: Part, month: int) 
 
 def capacity(parts: Sequence[Part], pool: Pool, node: str) -> float:
     """What the drives of a pool in a group of nodes hold together [TB]."""
-    return sum(one.quantity * (one.capacity or 0.0) for one in parts if one.pool == pool.pool and one.node == node)
+    return fsum(one.quantity * (one.capacity or 0.0) for one in parts if one.pool == pool.pool and one.node == node)
 
 
 def a_piece(nodes: Sequence[tuple[float, int]], wanted: int) -> float:

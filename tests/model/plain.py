@@ -27,6 +27,7 @@ LINES = (
     "spares",
     "fees",
     "upkeep",
+    "insurance",
     "resale",
     "disposal",
 )
@@ -66,6 +67,7 @@ class Plain:
                 lines["owned"][part.bought] += part.quantity * net
         for part, told in self.stories:
             self.follow(part, told, lines)
+            self.insure(self.instead(part), part.quantity, part.bought, self.leaving(part), lines)
         self.shelve(lines)
         for one_off in self.scenario.one_offs:
             lines["one_off"][one_off.month] += self.in_money(one_off, "amount", one_off.month)
@@ -159,6 +161,12 @@ class Plain:
         if unit.kind.part.resale:
             lines["resale"][month] -= count * self.sale(unit, month)
 
+    def insure(self, new: Part, count: float, first: int, last: int, lines: dict[str, Months]) -> None:
+        """A twelfth of a year's premium in each month in which units stand there, of what new ones cost then."""
+        for month in range(first + 1, last + 1):
+            value = self.price(new, month, shipping=True) + new.fetches_today * self.moved(new, month)
+            lines["insurance"][month] += count * value * self.settings.extra["insurance"] / 12
+
     def shelve(self, lines: dict[str, Months]) -> None:
         """Buy the spares for all rows that a part replaces in with the first of them, let them go with the last."""
         confidence, lead = (self.settings.extra.get(f"spares_{name}") for name in ("confidence", "lead_time"))
@@ -175,6 +183,7 @@ class Plain:
             count = spares(sum(mean for _, mean in rows), confidence)
             first, last = min(row.bought for row, _ in rows), max(self.leaving(row) for row, _ in rows)
             lines["spares"][first] += count * self.price(part, first, shipping=True)
+            self.insure(part, count, first, last, lines)
             self.let_go(Unit(self.kind(part, None), first, first), count, last, lines)
 
     def sale(self, unit: Unit, month: int) -> float:

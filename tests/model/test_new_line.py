@@ -1,7 +1,8 @@
-"""The promise that a new kind of cost is one file: insurance, a yearly share of the purchase price, added for a test.
+"""The promise that a new kind of cost is one file: filters for fans, by the year and unit, added for a test.
 
-The line is declared here as a file in tco/model/lines would declare it, and must appear in reading, months, years,
-measures and explain without a change elsewhere.
+The line is declared here as a file in tco/model/lines would declare it, with an input of its own in parts lists, and
+must appear in reading, months, years, measures and explain without a change elsewhere. One with a setting of its own
+is tco/model/lines/insurance.py.
 """
 
 from __future__ import annotations
@@ -14,45 +15,54 @@ import pytest
 import tco
 from tco.ask import explain
 from tco.cell import Cell
-from tco.engine import Constant, Node, call
+from tco.engine import Node, call
 from tco.model import LINES, Ground, Line, measures
-from tco.units import unit
-from tests.studies import STUDY, write_study
+from tco.model.ground import one_month
+from tco.model.measure import A_YEAR
+from tests.studies import SERVERS, write_study
 
 
-def insured(ground: Ground) -> Node:
-    if not ground.scenario.parts:
+def filtered(ground: Ground) -> Node:
+    if not ground.has("parts", "filters"):
         return ground.nothing()
-    value = call("sum_of", ground.part("outlay"))
-    running = call("more_than", ground.month("month"), Constant(0.0, unit("month")))
-    return running * value * ground.setting("insurance") / 12.0
+    running = call("more_than", ground.month("month"), 0.0 * one_month())
+    parts, each = ground.part("filters").table, ground.part("quantity") * ground.part("filters")
+    a_year = ground.model.column(parts, "filters_all", "filters for all, a year", f"{ground.money}/year", each)
+    return running * call("sum_of", a_year) * (one_month() / A_YEAR)
 
 
-INSURANCE = Line(
-    "insurance",
-    "Insurance",
-    65,
+FILTERS = Line(
+    "filters",
+    "Filters",
+    66,
     investment=False,
-    build=insured,
-    settings={"insurance": Cell("share", "premium a year, share of the purchase", "1 %", default=0.0, live=True)},
+    build=filtered,
+    parts={
+        "filters": Cell(
+            "number", "filters for its fans, a year", "6 EUR/year", unit="{money}/year", default=0.0, live=True
+        )
+    },
 )
 
 
 @pytest.fixture
-def with_insurance(monkeypatch: pytest.MonkeyPatch) -> None:
+def with_filters(monkeypatch: pytest.MonkeyPatch) -> None:
     building, asking = import_module("tco.model.build"), import_module("tco.ask.compare")
     for module in (building, measures, asking):
-        monkeypatch.setattr(module, "LINES", (*LINES, INSURANCE))
+        monkeypatch.setattr(module, "LINES", (*LINES, FILTERS))
 
 
-@pytest.mark.usefixtures("with_insurance")
+@pytest.mark.usefixtures("with_filters")
 def test_a_new_line_is_read_worked_out_and_explained(tmp_path: Path) -> None:
-    folder = write_study(tmp_path, study=STUDY + "insurance,1.2 %,,\n")
-    comparison = tco.compare(tco.load(folder))
+    """Two servers at 6 EUR a year each: 1 EUR a month."""
+    rows = [f"{row},{more}" for row, more in zip(SERVERS.splitlines(), ("filters", "6 EUR/year", ""), strict=True)]
+    comparison = tco.compare(tco.load(write_study(tmp_path, servers="\n".join(rows) + "\n")))
+    servers = explain.ground_of(comparison, "servers")
+    assert comparison.of(servers.month("filters"))[:3] == pytest.approx([0, 1, 1])
+    assert comparison.measure(servers, "total_filters") == pytest.approx(60)
+    assert comparison.of(servers.own("years", "filters"))[1] == pytest.approx(12)
+    told = explain.explain(comparison, "servers", "filters", 1, lambda _column, _row: "A1")
+    assert any(block.label == "filters" and block.entries[0].value == "6 EUR/year" for block in told.blocks)
     minis = explain.ground_of(comparison, "minis")
-    bought = comparison.measure(minis, "total_purchase")
-    assert comparison.of(minis.month("insurance"))[:3] == pytest.approx([0, 0.001 * bought, 0.001 * bought])
-    assert comparison.measure(minis, "total_insurance") == pytest.approx(60 * 0.001 * bought)
-    assert comparison.of(minis.own("years", "insurance"))[1] == pytest.approx(12 * 0.001 * bought)
-    told = explain.explain(comparison, "minis", "insurance", 1, lambda _column, _row: "A1")
-    assert any(block.label == "insurance" and block.entries[0].value == "1.2 %" for block in told.blocks)
+    assert not minis.has("parts", "filters")
+    assert comparison.measure(minis, "total_filters") == 0

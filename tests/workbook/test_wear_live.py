@@ -26,11 +26,12 @@ FOLLOWED = {  # edits that all figures follow
     "a dearer drive": ("parts of quiet minis.price", 1, 400.0, "400"),
     "a claim": ("parts of quiet minis.claim", 0, 15.0, "15"),
     "a better market": ("settings.resale_level", 0, 1.2, "120 %"),
+    "a dearer insurance": ("settings.insurance", 0, 0.015, "1.5 %"),
 }
 
 
 def worn_study(folder: Path) -> Path:
-    """The demo with drives that are worn after three years, spares on the shelf, and a resale level."""
+    """The demo with drives that are worn after three years, spares on the shelf, a resale level, insured."""
     shutil.copytree(tco.demo(), folder)
     parts = folder / "quiet-minis.csv"
     with parts.open(encoding="utf-8", newline="") as file:
@@ -41,7 +42,7 @@ def worn_study(folder: Path) -> Path:
         writer.writeheader()
         writer.writerows(rows)
     study = folder / "study.csv"
-    more = "spares confidence,99.9 %,,\nspares lead time,60 d,,\nresale level,90 %,,\n"
+    more = "spares confidence,99.9 %,,\nspares lead time,60 d,,\nresale level,90 %,,\ninsurance,0.8 %,,\n"
     study.write_text(study.read_text(encoding="utf-8") + more, encoding="utf-8")
     return folder
 
@@ -97,7 +98,14 @@ def test_an_edit_that_they_follow_gives_what_a_fresh_run_gives(books, name):
     assert "Out of date" not in str(found[name]["quiet minis"]["A2"])
     figures, moved = figures_in(before, found[name]), 0
     for ground in fresh.built.grounds:
-        for measure in ("lcc", "total_replacement", "total_resale", "total_spares", "undiscounted"):
+        for measure in (
+            "lcc",
+            "total_insurance",
+            "total_replacement",
+            "total_resale",
+            "total_spares",
+            "undiscounted",
+        ):
             wanted = fresh.measure(ground, measure)
             assert figures[ground.scenario.scenario, measure] == pytest.approx(wanted, rel=1e-9, abs=0.005)
         same = next(g for g in before.built.grounds if g.scenario.scenario == ground.scenario.scenario)

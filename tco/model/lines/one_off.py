@@ -13,4 +13,4 @@ def build(ground: Ground) -> Node:
     return call("sum_where", amount, month, ground.month("month"))
 
 
-LINE = Line("one_off", "Once", 20, investment=True, build=build)
+LINE = Line("one_off", "One-offs", 20, investment=True, build=build)

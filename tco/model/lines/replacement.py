@@ -18,10 +18,7 @@ def build(ground: Ground) -> Node:
 
 def cost(ground: Ground, slot: Slot) -> Column:
     """What replacing the units of one row of the parts list costs, month by month."""
-    new = slot.replaced_by
-    shipping = at(ground.part("shipping"), new) * ground.month("other_level")
-    price = at(ground.part("with_tax"), new) * ground.price_then(new) + shipping
-    each = paid(ground, slot) * price
+    each = paid(ground, slot) * ground.costs_then(slot.replaced_by)
     for name, row in claims(ground, slot):
         each = each + ground.own("units", name) * at(ground.part("claim"), row) * ground.month("other_level")
     table = ground.own("units", f"there {slot.key} {slot.row}").table

@@ -10,20 +10,13 @@ from tco.model.ground import Ground, Line
 def build(ground: Ground) -> Node:
     if not ground.spares:
         return ground.nothing()
-    prices = [price(ground, number) for number in range(len(ground.spares))]
+    prices = [ground.costs_then(one.row) for one in ground.spares]
     quantity, bought = ground.own("shelf", "quantity"), ground.own("shelf", "bought")
     terms = [
         at(quantity, number) * each * call("same_key", ground.month("month"), at(bought, number))
         for number, each in enumerate(prices)
     ]
     return added(terms)
-
-
-def price(ground: Ground, number: int) -> Node:
-    """What a spare of one kind costs in each month, with tax and shipping."""
-    row = ground.spares[number].row
-    shipping = at(ground.part("shipping"), row) * ground.month("other_level")
-    return at(ground.part("with_tax"), row) * ground.price_then(row) + shipping
 
 
 LINE = Line(
@@ -35,7 +28,7 @@ LINE = Line(
     settings={
         "spares_confidence": Cell(
             "share",
-            "how sure it shall be that spares on the shelf last until new ones come; empty: no spares are kept",
+            "how sure it should be that spares on the shelf last until new ones come; empty: no spares are kept",
             "95 %",
             default=None,
             least=0.0,
