@@ -53,7 +53,7 @@ def unit(text: str) -> pint.Unit:
     plain = text.strip().replace("%", "percent").replace("dB(A)", "dBA").replace("·", "*").replace(" ", "")
     if plain in ("", "1"):
         return registry().Unit("")
-    if not GRAMMAR.fullmatch(plain) or re.search(r"\w%|%\w", text):
+    if not GRAMMAR.fullmatch(plain) or re.search(r"\w%|%\w|\w\s+\w", text):
         raise ValueError(f"'{text.strip()[:60]}' is no unit")
     try:
         return registry().Unit(plain.replace("^", "**"))

@@ -16,6 +16,7 @@ from tco.study import Study
 
 FACTOR = Cell("share", "", "80 %")  # of what the study says
 MONTH = Cell("month", "", "2027-03")
+DAY = Cell("date", "", "2026-11-20")
 BUDGET = Cell("number", "", "800 EUR", unit="{money}", least=0.0)
 RENT = Cell("number", "", "5.50 EUR/TB/month", unit="{money}/TB/month", least=0.0)
 KEPT = Cell("months", "", "5 years", least=1.0, most=600.0)
@@ -44,8 +45,18 @@ def share(text: str) -> float:
 
 def month(text: str) -> date:
     """The first day of a month, `2027-03`; raises AskedError."""
+    return dated(text, MONTH)
+
+
+def day(text: str) -> date:
+    """A day, `2026-11-20`; raises AskedError."""
+    return dated(text, DAY)
+
+
+def dated(text: str, cell: Cell) -> date:
+    """What a column of dates has for a text; raises AskedError."""
     try:
-        found = value(text.strip(), Column("", MONTH, heads=False), Money())
+        found = value(text.strip(), Column("", cell, heads=False), Money())
     except Refused as refused:
         raise AskedError(text, str(refused)) from None
     assert isinstance(found, date)

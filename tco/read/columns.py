@@ -2,6 +2,9 @@
 
 from __future__ import annotations
 
+import ast
+import inspect
+import sys
 from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import astuple, dataclass
 from datetime import date
@@ -94,8 +97,16 @@ def tables() -> Mapping[str, type[Row]]:
 
 def about(name: str) -> str:
     """What a table is for."""
-    text = (tables()[name].__doc__ or "").split("\n")[0].split(": ", 1)[-1]
+    text = docstring(tables()[name]).split("\n")[0].split(": ", 1)[-1]
     return text[0].upper() + text[1:]
+
+
+def docstring(row: type) -> str:
+    """What the class of a table's rows says of itself; from its source where Python leaves such texts out (-OO)."""
+    if sys.flags.optimize < 2:
+        return row.__doc__ or ""
+    (found,) = ast.parse(inspect.getsource(row)).body
+    return ast.get_docstring(found) or "" if isinstance(found, ast.ClassDef) else ""
 
 
 def documented(extra: Extra | None = None) -> list[Documented]:
@@ -155,7 +166,7 @@ def _range(cell: Cell) -> str:
     unit = " %" if percent else " months" if cell.kind == "months" else ""
     least, most = (None if x is None else f"{x * 100 if percent else x:g}{unit}" for x in (cell.least, cell.most))
     if cell.most is not None and cell.most < 1e6 and cell.unit != "1/year":
-        return f", {least} to {most}"
+        return f", {least} to {most}".replace(", 1 months to", ", 1 month to")
     if cell.least is None:
         return ""
     return ", above 0" if 0 < cell.least < 1e-3 else f", {least} or more"

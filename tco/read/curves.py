@@ -28,29 +28,32 @@ def place(row: Row, name: str) -> Place:
     return row.places.get(name) or row.places[""]
 
 
-def check_failures(curves: Mapping[str, tuple[FailurePoint, ...]], problems: Problems) -> None:
-    """Each failure curve rises in age from 0, and each of its rows says either a rate or a chance."""
+def check_failures(curves: Mapping[str, tuple[FailurePoint, ...]], problems: Problems, *, whole: bool = True) -> None:
+    """Each failure curve rises in age from 0, and each of its rows says either a rate or a chance.
+
+    whole: whether each row's curve is known; if not, a first point that is missing may be one of the others.
+    """
     for name, points in curves.items():
-        _check_ages(name, points, problems)
+        _check_ages(name, points, problems, whole=whole)
         for point in points:
             if (point.rate is None) == (point.chance is None):
                 found = "neither a rate nor a chance" if point.rate is None else "both a rate and a chance"
                 problems.add(place(point, "chance"), f"curve {shown(name)} has {found} here; write one of them")
 
 
-def check_resale(curves: Mapping[str, tuple[ResalePoint, ...]], problems: Problems) -> None:
-    """Each resale curve rises in age from 0, keeps one base, and is 0 only in a run at its end."""
+def check_resale(curves: Mapping[str, tuple[ResalePoint, ...]], problems: Problems, *, whole: bool = True) -> None:
+    """Each resale curve rises in age from 0, keeps one base, and is 0 only in a run at its end; whole: likewise."""
     for name, points in curves.items():
-        _check_ages(name, points, problems)
-        if len(points) < 2:
+        _check_ages(name, points, problems, whole=whole)
+        if len(points) < 2 and whole:
             message = f"curve {shown(name)} has a single point; how it falls takes two at least"
             problems.add(place(points[0], "curve"), message)
         _check_base(name, points, problems)
         _check_zeros(name, points, problems)
 
 
-def _check_ages(name: str, points: Sequence[FailurePoint | ResalePoint], problems: Problems) -> None:
-    if points[0].age > 0:
+def _check_ages(name: str, points: Sequence[FailurePoint | ResalePoint], problems: Problems, *, whole: bool) -> None:
+    if points[0].age > 0 and whole:
         message = f"curve {shown(name)} begins at {points[0].age} months; its first age must be 0"
         problems.add(place(points[0], "age"), message)
     for before, point in pairwise(points):

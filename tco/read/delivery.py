@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from math import isnan
+from math import fsum, isnan
 
 from tco import units
 from tco.addresses import label
@@ -165,8 +165,8 @@ def _check_traffic(pools: Sequence[Pool], problems: Problems, *, whole: bool) ->
         missing = next(pool for pool in pools if pool.traffic is None)
         message = f"traffic: empty, but {place(told[0], 'traffic')} states one; state it for all pools of a scenario"
         problems.add(place(missing, "traffic"), message)
-    elif whole and abs(sum(pool.traffic or 0.0 for pool in told) - 1.0) > 1e-9:
-        total = 100 * sum(pool.traffic or 0.0 for pool in told)
+    elif whole and abs(fsum(pool.traffic or 0.0 for pool in told) - 1.0) > 1e-9:
+        total = 100 * fsum(pool.traffic or 0.0 for pool in told)
         problems.add(
             place(told[0], "traffic"), f"traffic: the pools of this scenario add up to {total:g} %, not 100 %"
         )

@@ -86,7 +86,7 @@ class Found:
 
     def parts_of(self, scenario: Scenario) -> Table[Part]:
         """A scenario's parts list; empty where it names none, or one that could not be read."""
-        missing: Table[Part] = Table("", whole=not scenario.parts_list)
+        missing: Table[Part] = Table("", whole="parts_list" not in scenario.places)
         return self.parts.get(scenario.parts_list, missing)
 
     def versions(self, tariff: str) -> list[Version]:

@@ -90,7 +90,9 @@ def _check_order(rows: Sequence[Entry], problems: Problems) -> None:
 
 def _built(found: Found, problems: Problems) -> Scenario | None:
     """The scenario that the ledger is about: one, with hardware."""
-    rows = [row for row in found.ledger.rows if row.scenario]
+    # A scenario that does not exist is told elsewhere, and says nothing about the other rows.
+    known = {one.scenario for one in found.scenarios.rows}
+    rows = [row for row in found.ledger.rows if row.scenario and (row.scenario in known or not found.scenarios.whole)]
     if not rows:
         return None
     first = rows[0]
@@ -102,7 +104,7 @@ def _built(found: Found, problems: Problems) -> Scenario | None:
             )
             problems.add(place(row, "scenario"), message)
     scenario = next((one for one in found.scenarios.rows if one.scenario == first.scenario), None)
-    if scenario is not None and not scenario.parts_list:
+    if scenario is not None and "parts_list" not in scenario.places:
         message = f"scenario: {shown(first.scenario)} has no parts list; a ledger is about hardware that was bought"
         problems.add(place(first, "scenario"), message)
         return None
@@ -115,6 +117,8 @@ def _check_parts(found: Found, scenario: Scenario, rows: Sequence[Entry], proble
     named = Counter(part.part for part in table.rows)
     there: Counter[str] = Counter()
     gone: dict[str, Counter[str]] = {}
+    names = {one.scenario for one in found.scenarios.rows}
+    whole = all(row.scenario in names for row in rows)  # else what is missing may be in another row
     for row in rows:
         if not row.moves or not row.part or isnan(row.quantity) or row.scenario != scenario.scenario:
             continue
@@ -128,7 +132,8 @@ def _check_parts(found: Found, scenario: Scenario, rows: Sequence[Entry], proble
             continue
         own = gone.setdefault(row.part, Counter())
         if row.what != "bought" and row.quantity > there[row.part]:
-            problems.add(place(row, "quantity"), _too_many(row, there[row.part], own))
+            if whole:
+                problems.add(place(row, "quantity"), _too_many(row, there[row.part], own))
             continue
         there[row.part] += {"bought": row.quantity, "claimed": 0}.get(row.what, -row.quantity)
         own[row.what] += row.quantity

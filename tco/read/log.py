@@ -18,7 +18,8 @@ from tco.read.shelf import Shelf
 from tco.read.tables import Table
 from tco.study import Node
 
-UNLIKELY = 2000.0  # W on average: numbers that can be read in two ways are not read so that a node draws this much
+# W on average: numbers that can be read in two ways are not read so that a node draws this much (no source)
+UNLIKELY = 2000.0
 
 
 def read_logs(shelf: Shelf, nodes: Table[Node], zone: str, problems: Problems) -> dict[str, Log]:

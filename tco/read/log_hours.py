@@ -102,7 +102,7 @@ def log_of(file: str, name: str, readings: Readings, form: str, clock: Clock) ->
     return Log(file, *profiles, (about, *seen))
 
 
-COARSE, HUGE = HOUR, 5000.0  # steps beyond which the hour is not known; watts that no node draws (common practice)
+COARSE, HUGE = HOUR, 5000.0  # steps beyond which the hour is not known; watts that no node draws (no source)
 
 
 def _doubts(readings: Readings, found: Spans) -> list[str]:

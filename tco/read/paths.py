@@ -34,20 +34,20 @@ def check_paths(found: Found, problems: Problems) -> None:
     """Paths count their years from 1; those that are followed exist and reach the end, instead of a growth."""
     paths = by_name(found.paths.rows, "path")
     for name, points in paths.items():
-        _check_years(name, points, problems)
+        _check_years(name, points, problems, whole=found.paths.whole)
     for row, path, growth in followers(found):
         if found.paths.whole and getattr(row, path) not in paths:
             tell_absent(row, path, "path", found.paths.file, set(paths), problems)
         if growth in row.places:
             message = f"{label(growth)}: '{label(path)}' stands in {place(row, path)} already; use one of them"
             problems.add(place(row, growth), message)
-    for name, points in used_paths(found).items():
+    for name, points in used_paths(found).items() if found.paths.whole else ():
         _check_end(name, points, found.settings.horizon, problems)
 
 
-def _check_years(name: str, points: Sequence[PathPoint], problems: Problems) -> None:
-    """Report the years at which a path does not go on from 1 by one."""
-    if points[0].year > 1:
+def _check_years(name: str, points: Sequence[PathPoint], problems: Problems, *, whole: bool) -> None:
+    """Report the years at which a path does not go on from 1 by one; whole: whether each row's path is known."""
+    if points[0].year > 1 and whole:
         message = f"path {shown(name)} begins with year {points[0].year}; its first year must be 1"
         problems.add(place(points[0], "year"), message)
     known = {point.year for point in points}
@@ -55,7 +55,7 @@ def _check_years(name: str, points: Sequence[PathPoint], problems: Problems) -> 
         if point.year <= before.year:
             message = f"path {shown(name)}: year {point.year} after year {before.year}; years must rise"
             problems.add(place(point, "year"), message)
-        if point.year > before.year and (absent := set(range(before.year + 1, point.year)) - known):
+        if whole and point.year > before.year and (absent := set(range(before.year + 1, point.year)) - known):
             message = f"path {shown(name)}: {_years(absent)} missing before year {point.year}"
             problems.add(place(point, "year"), message)
 

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
 from itertools import pairwise
-from math import isnan
+from math import fsum, isnan
 
 from tco.read.curves import place
 from tco.read.found import Found, of, tell_absent
@@ -169,12 +169,12 @@ def _check_load(found: Found, behind: Sequence[Part], supplies: Sequence[Part], 
     if not _check_curve(supplies, problems):
         return
     curve = found.curves.efficiency.get(supplies[0].efficiency, ())
-    rated = sum(supply.quantity * supply.rating for supply in supplies)
+    rated = fsum(supply.quantity * supply.rating for supply in supplies)
     known = found.curves.efficiency_whole and not any(isnan(point.load) for point in curve)
     if not curve or not known or not rated > 0:
         return
-    idle = sum(part.quantity * part.idle for part in behind)
-    busy = sum(part.quantity * (part.idle if part.busy is None else part.busy) for part in behind)
+    idle = fsum(part.quantity * part.idle for part in behind)
+    busy = fsum(part.quantity * (part.idle if part.busy is None else part.busy) for part in behind)
     least, most = min(point.load for point in curve), max(point.load for point in curve)
     low, high = idle / rated * NEAR < least, busy / rated > most * NEAR
     for watts, end, is_off, words in (

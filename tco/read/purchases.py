@@ -29,7 +29,7 @@ def check_purchases(found: Found, scenario: Scenario, problems: Problems) -> Non
         _check_part(found, scenario, row, problems)
         _check_group(found, scenario, row, problems)
         _check_shares(found, scenario, row, problems)
-    every = {offer.name: offer for offer in offers(rows)}
+    every = {offer.name: offer for offer in offers(row for row in rows if row.purchase)}
     for offer in every.values():
         _check_said_once(offer, problems)
         _check_turn(offer, problems)
@@ -65,7 +65,7 @@ def _check_part(found: Found, scenario: Scenario, row: Purchase, problems: Probl
         if wanted and wanted not in count and table.whole:
             where = table.file or f"{shown(scenario.scenario)}, which has no parts list"
             tell_absent(row, name, "part", where, set(count), problems)
-        elif count[wanted] > 1:
+        elif wanted and count[wanted] > 1:
             message = (
                 f"{label(name)}: {count[wanted]} parts are named {shown(wanted)}; give the one meant its own name"
             )
@@ -86,16 +86,25 @@ def _check_group(found: Found, scenario: Scenario, row: Purchase, problems: Prob
     nodes = {node.node: node for node in of(found.nodes, scenario)}
     wanted = row.node or _group_of(found, scenario, row.part)
     if wanted and wanted not in nodes:
-        if found.nodes.whole and row.node:
+        if found.nodes.whole and row.node and row.node not in _strays(found):
             tell_absent(row, "node", "node", found.nodes.file, set(nodes), problems)
         return
     for name in ("more_nodes", *LINKS):
         if not getattr(row, name) or name not in row.places:
             continue
+        whole = found.purchases.whole and (found.parts_of(scenario).whole or not row.part)
+        if not wanted and not whole:
+            continue  # a name that was refused may say it
         if not wanted:
             problems.add(place(row, name), f"{label(name)}: of which nodes? name their group under 'node'")
         elif name == "client_link":
             _check_link(nodes[wanted], row, problems)
+
+
+def _strays(found: Found) -> set[str]:
+    """Nodes of a scenario that does not exist: they may belong to any, and are told once, where they stand."""
+    scenarios = {row.scenario for row in found.scenarios.rows}
+    return {node.node for node in found.nodes.rows if node.scenario not in scenarios}
 
 
 def _group_of(found: Found, scenario: Scenario, name: str) -> str:
@@ -113,7 +122,7 @@ def _check_link(node: Node, row: Purchase, problems: Problems) -> None:
 def _check_said_once(offer: Offer, problems: Problems) -> None:
     """A purchase has one turn, and one number of times."""
     for name in SAID_ONCE:
-        said = [row for row in offer.rows if name in row.places]
+        said = [row for row in offer.rows if name in row.places and not isnan(getattr(row, name))]
         for row in said[1:]:
             if getattr(row, name) != getattr(said[0], name):
                 first = place(said[0], name)
@@ -149,7 +158,7 @@ def going(offer: Offer, parts: Mapping[str, Part]) -> Iterator[tuple[str, Purcha
     """Each part that goes with a purchase: its name, the last row that says so, how many in all."""
     total: dict[str, tuple[Purchase, float]] = {}
     for row in offer.rows:
-        if row.in_place_of in parts:
+        if row.in_place_of and row.in_place_of in parts:
             total[row.in_place_of] = row, total.get(row.in_place_of, (row, 0.0))[1] + row.goes * offer.most
     yield from ((name, row, number) for name, (row, number) in total.items())
 

@@ -119,21 +119,28 @@ def _place(row: NamedRow) -> Place:
     return row.places.get("value", row.places[""])
 
 
+def _empty_place(table: Table[Any], row: NamedRow) -> Place:
+    """Where the value of a row is missing: the cell, where another row tells in which column values stand."""
+    column = next((one.places["value"].column for one in table.rows if "value" in one.places), 0)
+    return replace(row.places[""], column=column)
+
+
 def _value(table: Table[Any], row: NamedRow | None, column: Column, money: Money, problems: Problems) -> Any:
     """One setting's value, its default, or a stand-in where it is missing or refused."""
     spec = column.cell
-    if row is None and not table.whole:
-        return stand_in(spec)
+    if (row is None and not table.whole) or (row is not None and not row.value and "value" in row.places):
+        return stand_in(spec)  # what was refused already is not missing as well
     if isinstance(row, NeedRow) and not row.value:
         if table.whole:  # else the column of values may be what is misspelt
             example = f"write for example {column.example(money)}, or take the row out"
-            problems.add(_place(row), f"{column.label}: empty; {example}")
+            problems.add(_empty_place(table, row), f"{column.label}: empty; {example}")
         return stand_in(spec)
     if row is None or not row.value:
         if spec.default is not REQUIRED:
             return spec.default
         if row is not None:
-            problems.add(_place(row), f"{column.label}: empty; write for example {column.example(money)}")
+            message = f"{column.label}: empty; write for example {column.example(money)}"
+            problems.add(_empty_place(table, row), message)
         else:
             message = f"there is no setting '{column.label}' ({spec.meaning}); example: {column.example(money)}"
             problems.add(Place(table.file), message)

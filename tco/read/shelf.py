@@ -11,6 +11,7 @@ from tco.errors import Place
 from tco.read import text
 from tco.read.grid import SIZE_LIMIT, Grid, megabytes
 from tco.read.problems import Problems, Refused
+from tco.whole import mend
 
 
 class Shelf(Protocol):
@@ -153,12 +154,13 @@ def find(path: Path, problems: Problems) -> Shelf:
         what = "is no study: give the study's folder, or one .xlsx file"
         raise Refused(f"this file {what}" if path.exists() else "there is no such folder")
     except (Refused, OSError, ValueError) as error:
-        problems.add(place, str(error))
+        problems.add(place, str(getattr(error, "strerror", "") or error))
         problems.settle()
         raise
 
 
 def _folder(path: Path) -> Folder:
+    mend(path)
     folder = Folder(path)
     if not folder.has("study.csv"):
         there = ", ".join(folder.names()[:5]) or "no .csv file at all"

@@ -257,7 +257,10 @@ class _Desk:
     def _tell_strangers(self, scenarios: Table[Scenario], nodes: Table[Node]) -> None:
         """Report tables nobody asked for: a misspelt tables.csv must not be passed over in silence."""
         lists = {row.parts_list for row in scenarios.rows} | {row.log for row in nodes.rows}
-        if not scenarios.whole or not nodes.whole:
+        # A name that was refused may be that of any table.
+        refused = any("parts_list" in row.places and not row.parts_list for row in scenarios.rows)
+        refused = refused or any("log" in row.places and not row.log for row in nodes.rows)
+        if refused or not scenarios.whole or not nodes.whole:
             return
         for name in self.shelf.names()[:SIMILAR_LIMIT]:
             if name in TABLES or name in lists:
@@ -283,8 +286,8 @@ class _Desk:
         efficiency = self.table("efficiency.csv", EfficiencyPoint)
         points = by_name(failures.rows), by_name(resale.rows), by_name(efficiency.rows)
         own = Curves(*points, failures.whole, resale.whole, efficiency.whole)
-        check_failures(own.failures, self.problems)
-        check_resale(own.resale, self.problems)
+        check_failures(own.failures, self.problems, whole=failures.whole)
+        check_resale(own.resale, self.problems, whole=resale.whole)
         check_efficiency(own.efficiency, self.problems)
         rows = [part for table in parts for part in table.rows]
         lent = _Desk(Folder(reference, "reference/"), {}, self.problems)

@@ -153,7 +153,7 @@ def _drawing(found: Found, scenario: Scenario) -> Row | None:
 def _check_start(found: Found, tariff: str, problems: Problems) -> None:
     """Report the months at the start of the study for which a tariff in use has no price."""
     first, start = found.versions(tariff)[0], found.settings.start
-    if date.min in (first.start, start) or first.start <= start:
+    if date.min in (first.start, start) or first.start <= start or not found.tariffs.whole:
         return
     before = first.start.year * 12 + first.start.month - 2
     last = date(before // 12, before % 12 + 1, 1)

@@ -169,7 +169,7 @@ def _months(text: str, column: Column, money: Money) -> int:
             return 0
         raise Refused(f"{shown(text)} has no unit: write '{text} months' or '{text} years'")
     months = convert(found, unit, "month", money)
-    if abs(months - round(months)) > 1e-6:
+    if abs(months - round(months)) > 1e-6 or (months and not round(months)):
         raise Refused(f"{shown(text)} is {months:.6g} months; only whole months count")
     return round(months)
 

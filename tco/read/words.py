@@ -17,6 +17,7 @@ from tco.read.quantities import Money
 
 NAME_LIMIT = 200  # characters
 NAMES_LIMIT = 50  # in one cell
+JOINERS = "\u200c\u200d"  # letters of some scripts are told apart by them, and emoji are made with them
 TEXT_LIMIT = 2000  # characters; a source with its address is often longer than any name
 FIRST_YEAR, LAST_YEAR = 1970, 2100
 YES, NO = ("yes", "y", "true", "1"), ("no", "n", "false", "0", "")
@@ -104,14 +105,14 @@ def read_text(text: str, _: Column, __: Money) -> str:
     if isinstance(text, Stored):
         return text
     found = unicodedata.normalize("NFC", re.sub(r"\r\n?", "\n", text))
-    return _checked(found, "\n\t", TEXT_LIMIT)
+    return _checked(found, f"\n\t{JOINERS}", TEXT_LIMIT)
 
 
 def read_name(text: str, _: Column, __: Money) -> str:
     """A name that others refer to: composed letters (NFC), so that two ways to type ü are one name."""
     if text.startswith("'"):
         raise Refused(f"{shown(text)} begins with an apostrophe, which marks texts in the results; take it out")
-    return _checked(unicodedata.normalize("NFC", text), "\u200c\u200d", NAME_LIMIT)
+    return _checked(unicodedata.normalize("NFC", text), JOINERS, NAME_LIMIT)
 
 
 def read_names(text: str, column: Column, money: Money) -> tuple[str, ...]:

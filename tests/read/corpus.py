@@ -147,7 +147,7 @@ CELLS = [
     broken("setting twice", "study.csv:13:1", "line 3 already", study=STUDY + "Currency,USD,,\n"),
     broken("setting unknown", "study.csv:7:1", "did you mean 'discount'", study=("discount,", "discont,")),
     broken("setting missing", "study.csv", "'discount'", "3 %", study=("discount,3 %,savings account,\n", "")),
-    broken("setting empty", "study.csv:7", "discount", "empty", study=("discount,3 %", "discount,")),
+    broken("setting empty", "study.csv:7:2", "discount", "empty", study=("discount,3 %", "discount,")),
 ]  # fmt: skip
 
 TOGETHER = [

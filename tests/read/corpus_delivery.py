@@ -380,7 +380,7 @@ NEEDED = [
     slip("yes without value", "needs.csv:2", "hold data: empty", "'yes', or take the row out", **need("hold data,")),
     slip("need without name", "needs.csv:2:1", "need: empty", **need(",6 TB")),
     slip("growth of nothing", "needs.csv:2:2", "usable growth: needs 'usable' as well", **need("usable growth,6 %")),
-    slip("growth of an empty need", "needs.csv:2", "usable: empty", **need("usable,", "usable growth,6 %")),
+    slip("growth of an empty need", "needs.csv:2:2", "usable: empty", **need("usable,", "usable growth,6 %")),
     slip("growth without sign", "needs.csv:3:2", "6 % or 600 %", **need("usable,6 TB", "usable growth,6")),
     slip("growth of a need a month", "needs.csv:3:2", "'%/year'", **need("usable,6 TB", "usable growth,1 %/month")),
     slip("data that nobody counted", "needs.csv:2:2", "hold data: study.csv does not say 'data held'",

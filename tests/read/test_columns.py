@@ -29,5 +29,5 @@ def test_where_nominal_or_real_may_follow_is_on_the_page() -> None:
 
 def test_what_has_no_default_says_so() -> None:
     assert (
-        "| horizon | how long it is kept | a span of time, 1 months to 600 months | an error | `5 years` |" in page()
+        "| horizon | how long it is kept | a span of time, 1 month to 600 months | an error | `5 years` |" in page()
     )
