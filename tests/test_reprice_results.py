@@ -168,7 +168,7 @@ def test_nothing_is_written_before_all_is_made(folder: Path, tmp_path: Path, mon
     monkeypatch.setattr("tco.write.reprice.write_workbook", lambda *_: (_ for _ in ()).throw(OSError(28, "No space")))
     assert "No space" in refused(folder, *PRICE, "--out", tmp_path / "out", "--write")
     assert contents(folder) == before
-    assert contents(tmp_path / "out") == {}
+    assert not (tmp_path / "out").exists()
 
 
 def test_a_study_that_is_changed_meanwhile_is_left_alone(

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from tco.cli import main
+from tco.__main__ import run
 
 if __name__ == "__main__":
-    main(prog_name="tco")
+    run()

@@ -4,7 +4,6 @@ from __future__ import annotations
 
 import errno
 import gc
-import signal
 import sys
 from typing import Any
 
@@ -12,11 +11,11 @@ import click
 
 from tco.cli.output import left_behind, say
 from tco.errors import TcoError, UnknownNameError
+from tco.stops import STOPPED, in_order
 from tco.write.screen import width
 
 SETTINGS = {"help_option_names": ["-h", "--help"]}
 LIVES_ON = 200_000  # new objects between two searches for garbage: nearly all of a model's live to the end
-STOPPED = 1  # the exit code of a command that did not come to its end
 
 
 class Commands(click.Group):
@@ -26,20 +25,22 @@ class Commands(click.Group):
     """
 
     def invoke(self, ctx: click.Context) -> Any:
-        signal.signal(signal.SIGTERM, signal.default_int_handler)
-        try:
-            return super().invoke(ctx)
-        except TcoError as error:
-            say(message(error), err=True)
-            sys.exit(error.exit_code)
-        except (KeyboardInterrupt, click.Abort):  # the latter while a question is asked
-            say(f"stopped; {left_behind(ctx)}", err=True)
-            sys.exit(STOPPED)
-        except OSError as error:
-            if error.errno == errno.EPIPE:  # nobody reads on; click ends quietly, with exit code 1
-                raise
-            say(f"the answer cannot be printed: {error.strerror or error}", err=True)
-            sys.exit(TcoError.exit_code)
+        with in_order(lambda: left_behind(ctx)) as stop:
+            try:
+                return super().invoke(ctx)
+            except TcoError as error:
+                say(message(error), err=True)
+                sys.exit(error.exit_code)
+            except (KeyboardInterrupt, click.Abort):  # the latter while a question is asked
+                stop.is_over = True
+                say(f"stopped; {left_behind(ctx)}", err=True)
+                sys.exit(STOPPED)
+            except OSError as error:
+                if error.errno == errno.EPIPE:  # nobody reads on; click ends quietly, with exit code 1
+                    raise
+                what = error.filename or "the answer cannot be printed"
+                say(f"{what}: {error.strerror or error}", err=True)
+                sys.exit(TcoError.exit_code)
 
     def main(self, *args: Any, **extra: Any) -> Any:
         """The same where the help or the version cannot be printed, which is before any command."""

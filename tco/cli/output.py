@@ -17,6 +17,7 @@ from typing import TYPE_CHECKING, Any, TypeVar
 
 import click
 
+from tco.stops import NOTHING
 from tco.write.screen import is_plain, is_terminal, typed
 
 if TYPE_CHECKING:
@@ -28,7 +29,6 @@ T = TypeVar("T")
 FORMATS = ("text", "csv", "json")
 OUT = Path("out")  # where results go if nothing else is said
 PATIENCE = 1.0  # how long work goes on before it shows a bar [s]
-NOTHING = "nothing was written, earlier results stay"
 KEY = "tco"  # of what a run keeps in click's context
 
 

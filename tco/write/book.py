@@ -21,7 +21,12 @@ from tco.write.seal import seal
 
 A4, LETTER = 9, 1
 LETTER_MONEY = {"USD", "CAD", "MXN", "PHP", "CLP", "COP"}  # where paper is mostly Letter
-OPTIONS = {"strings_to_formulas": False, "strings_to_urls": False, "strings_to_numbers": False}
+OPTIONS = {
+    "strings_to_formulas": False,
+    "strings_to_urls": False,
+    "strings_to_numbers": False,
+    "in_memory": True,  # a run that is stopped leaves no temporary files
+}
 
 
 @dataclass
@@ -42,7 +47,7 @@ class Book:
 
 @contextmanager
 def new_book(study: Study, path: Path, paper: int = 0) -> Iterator[Book]:
-    """A workbook about a study, written when the block ends well. Raises ResultError.
+    """A workbook about a study, written when the block ends well. Raises ResultError, OSError.
 
     paper: A4 or LETTER; without it, what is usual where the study's money is used. Nothing in it changes from run to
     run.
@@ -61,5 +66,7 @@ def new_book(study: Study, path: Path, paper: int = 0) -> Iterator[Book]:
     try:
         book.close()
         seal(path)
-    except (XlsxWriterException, OSError) as error:
-        raise ResultError(f"{path}: the workbook cannot be written: {error}") from error
+    except XlsxWriterException as error:
+        if isinstance(refused := error.__context__, OSError):  # whoever puts the files in place says it
+            raise OSError(refused.errno, refused.strerror, str(path)) from error
+        raise ResultError(f"{path.name}: the workbook cannot be written: {error}") from error

@@ -9,7 +9,10 @@ from collections.abc import Callable, Mapping
 from pathlib import Path
 
 from tco.errors import ResultError
-from tco.write.results import UNFINISHED, settle, sweep
+from tco.journal import UNFINISHED
+from tco.stops import Hold
+from tco.whole import place_for, sweep
+from tco.write.results import settle
 
 
 def write_new(texts: Mapping[str, str], folder: Path, look: Callable[[Path], object]) -> list[Path]:
@@ -18,19 +21,9 @@ def write_new(texts: Mapping[str, str], folder: Path, look: Callable[[Path], obj
     look: is given the finished folder before it is put into its place, and raises where it is not as it should be.
     """
     check_free(folder)
-    made: list[Path] = []
-    try:
-        made = missing(folder.parent)
+    with place_for(folder.parent):
         folder.parent.mkdir(parents=True, exist_ok=True)
         put_whole(texts, folder, look)
-    except OSError as error:
-        take_away(made)
-        raise ResultError(
-            f"{error.filename or folder}: cannot be written: {error.strerror or error}; nothing was written"
-        ) from error
-    except BaseException:
-        take_away(made)
-        raise
     return [folder / name for name in texts]
 
 
@@ -47,33 +40,27 @@ def check_free(folder: Path) -> None:
         raise ResultError(f"{folder}: is no place for a folder: {getattr(error, 'strerror', '') or error}") from None
 
 
-def missing(parent: Path) -> list[Path]:
-    """The folders above that are not there yet, the deepest first."""
-    return [one for one in (parent, *parent.parents) if not one.exists()]
-
-
 def put_whole(texts: Mapping[str, str], folder: Path, look: Callable[[Path], object]) -> None:
     """Make all files beside the place, then put them there."""
-    sweep(folder.parent)
-    work = Path(tempfile.mkdtemp(prefix=UNFINISHED, dir=folder.parent))
-    try:
-        made = work / "study"  # within, so that it has the usual rights of a folder
-        made.mkdir()
-        for name, text in texts.items():
-            (made / name).write_text(text, encoding="utf-8", newline="")
-            settle(made / name)
-        look(made)
-        if folder.exists():
-            folder.rmdir()  # an empty one; where it has been filled meanwhile it stays, and this fails
-        os.rename(made, folder)
-    finally:
-        shutil.rmtree(work, ignore_errors=True)
-
-
-def take_away(made: list[Path]) -> None:
-    """Take away folders that were made for nothing, if nobody has used them since."""
-    for one in made:
+    with Hold() as hold:
+        sweep(folder.parent)
+        work = Path(tempfile.mkdtemp(prefix=UNFINISHED, dir=folder.parent))
         try:
-            one.rmdir()
-        except OSError:
-            return
+            with hold.opened():
+                made = make(texts, work, look)
+            if folder.exists():
+                folder.rmdir()  # an empty one; where it has been filled meanwhile it stays, and this fails
+            os.rename(made, folder)
+        finally:
+            shutil.rmtree(work, ignore_errors=True)
+
+
+def make(texts: Mapping[str, str], work: Path, look: Callable[[Path], object]) -> Path:
+    """The folder with all its files, in another one, so that it has the usual rights of a folder."""
+    made = work / "study"
+    made.mkdir()
+    for name, text in texts.items():
+        (made / name).write_text(text, encoding="utf-8", newline="")
+        settle(made / name)
+    look(made)
+    return made

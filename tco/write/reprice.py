@@ -7,18 +7,18 @@ from __future__ import annotations
 
 import os
 import shutil
-import tempfile
 from collections.abc import Iterator, Mapping
-from hashlib import sha256
 from pathlib import Path
 
 from tco.ask.reprice import HEADER, Repriced, reprice_rows
 from tco.errors import ResultError
+from tco.journal import content_of
 from tco.places import data_folder
 from tco.study import Study
+from tco.whole import alone, place_for, put, same
 from tco.write import reprice_months, reprice_sheet
 from tco.write.book import new_book
-from tco.write.results import UNFINISHED, check_places, prepare, put, settle, sweep
+from tco.write.results import check_places, prepare, settle
 from tco.write.tables import Table
 
 WORKBOOK, TABLE, COPY = "reprice.xlsx", "reprice.csv", "study"
@@ -36,17 +36,18 @@ def write_repriced(
     replace: whether what a person has changed in the folder may be overwritten. Raises ResultError.
     """
     study = Path(found.study.folder)
-    try:
+    with place_for(folder):
         check_apart(study, folder, copied=bool(tables) and not change)
         if change:
             check_changeable(study, tables)
         prepare(folder)
-        check_places(folder, (WORKBOOK, TABLE), replace=replace)
-        if tables and not change and not replace:
-            check_copy(folder)
-        return write_whole(found, tables, folder, study if change else None)
-    except OSError as error:
-        raise ResultError(f"{error.filename or folder}: cannot be written: {error.strerror or error}") from error
+        with alone(folder, *([study] if change else [])) as works:
+            check_places(folder, (WORKBOOK, TABLE), replace=replace)
+            if tables and not change and not replace:
+                check_copy(folder)
+            if change:
+                check_changeable(study, tables)  # once more: another run may have been waited for
+            return write_whole(found, tables, folder, study if change else None, works)
 
 
 def reprice_table(found: Repriced) -> Table:
@@ -62,12 +63,14 @@ def nothing_table() -> Table:
 
 def check_apart(study: Path, folder: Path, *, copied: bool) -> None:
     """Raises ResultError where results or the copy would take the place of the study they are about."""
-    home = study.resolve()
-    if home in (folder.resolve(), (folder / WORKBOOK).resolve()):
+    if same(study, folder) or same(study, folder / WORKBOOK):
         raise ResultError(f"{folder}: is the study itself; results need a folder of their own, named with --out")
-    if copied and home.is_relative_to((folder / COPY).resolve()):
+    copy = folder / COPY
+    if copied and copy.is_symlink():
+        raise ResultError(f"{copy}: is a link, which tco did not make, so it is left alone; nothing was written")
+    if copied and study.resolve().is_relative_to(copy.resolve()):
         raise ResultError(
-            f"{folder / COPY}: the copy would take the place of the study itself; name another folder with --out"
+            f"{copy}: the copy would take the place of the study itself; name another folder with --out"
         )
 
 
@@ -90,32 +93,24 @@ def check_copy(folder: Path) -> None:
         return
     from tco.write.edited import property_of
 
-    if not copy.is_dir() or property_of(folder / WORKBOOK, MARK) != mark_of(copy):
+    if not copy.is_dir() or property_of(folder / WORKBOOK, MARK) != content_of(copy):
         raise ResultError(
             f"{copy}: is not as tco wrote it, so it is left alone; nothing was written. "
             "Move it away, write to another folder with --out, or overwrite it with --replace"
         )
 
 
-def write_whole(found: Repriced, tables: Tables, folder: Path, study: Path | None) -> list[Path]:
-    """Make everything beside its place, then put it there; `study` is the one to change, if any."""
-    homes = [folder, study] if study else [folder]
-    for home in homes:
-        sweep(home)
-    works = [Path(tempfile.mkdtemp(prefix=UNFINISHED, dir=home)) for home in homes]
-    try:
-        moves = changed(study, tables, works[-1]) if study else copied(found.study, tables, folder, works[0])
-        write_workbook(found, works[0] / WORKBOOK, mark_of(works[0] / COPY) if moves and not study else "")
-        (works[0] / TABLE).write_text(reprice_table(found).csv, encoding="utf-8", newline="")
-        moves += [(works[0] / name, folder / name) for name in (WORKBOOK, TABLE)]
-        for made, _ in moves:
-            for path in made.rglob("*") if made.is_dir() else [made]:
-                if path.is_file():
-                    settle(path)
-        put(moves)
-    finally:
-        for work in works:
-            shutil.rmtree(work, ignore_errors=True)
+def write_whole(found: Repriced, tables: Tables, folder: Path, study: Path | None, works: list[Path]) -> list[Path]:
+    """Make everything beside its place in `works`, then put it there; `study` is the one to change, if any."""
+    moves = changed(study, tables, works[-1]) if study else copied(found.study, tables, folder, works[0])
+    write_workbook(found, works[0] / WORKBOOK, content_of(works[0] / COPY) if moves and not study else "")
+    (works[0] / TABLE).write_text(reprice_table(found).csv, encoding="utf-8", newline="")
+    moves += [(works[0] / name, folder / name) for name in (WORKBOOK, TABLE)]
+    for made, _ in moves:
+        for path in made.rglob("*") if made.is_dir() else [made]:
+            if path.is_file():
+                settle(path)
+    put(moves)
     return [place for _, place in sorted(moves, key=lambda move: (move[0].parent != works[0], move[1].name))]
 
 
@@ -150,15 +145,6 @@ def files_of(study: Study) -> Iterator[str]:
             yield path.name
     yield from (scenario.parts_list for scenario in study.scenarios if scenario.parts_list)
     yield from study.logs
-
-
-def mark_of(folder: Path) -> str:
-    """What the files of a folder are, as one short text."""
-    found = sha256()
-    for path in sorted(folder.rglob("*")):
-        if path.is_file():
-            found.update(f"{path.relative_to(folder).as_posix()}\n{sha256(path.read_bytes()).hexdigest()}\n".encode())
-    return found.hexdigest()
 
 
 def write_workbook(found: Repriced, path: Path, mark: str) -> None:

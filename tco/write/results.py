@@ -1,15 +1,11 @@
 """The result files: written whole or not at all.
 
-All of them are made in a new folder beside their place, then renamed into it one after another; whatever stops that
-before the first rename leaves the earlier results as they were.
+All of them are made in a new folder beside their place, then renamed into it one after another; see tco.whole.
 """
 
 from __future__ import annotations
 
 import os
-import shutil
-import tempfile
-import time
 from collections.abc import Callable, Mapping, Sequence
 from functools import partial
 from pathlib import Path
@@ -18,10 +14,10 @@ from typing import TypeVar
 from tco.ask.compare import Comparison
 from tco.errors import ResultError
 from tco.study import Study
+from tco.whole import alone, check_name, place_for, put, same
 from tco.write.seal import is_sealed
 from tco.write.tables import bills_csv, checks_csv, lines_csv, measures_csv, replacements_csv
 
-UNFINISHED, ABANDONED = ".tco-", 3600.0  # folders of runs in progress; how old is too old to be one [s]
 WORKBOOK, PAGE = "comparison.xlsx", "comparison.html"
 TABLES = {
     "lines.csv": lines_csv,
@@ -43,6 +39,7 @@ def write_results(comparison: Comparison, folder: Path, *, replace: bool = False
     """
     from tco.write.workbook import write_workbook
 
+    check_name(folder)
     makers = {WORKBOOK: partial(write_workbook, comparison)}
     makers |= {name: partial(write_text, made, comparison) for name, made in TABLES.items()}
     if html or ((folder / PAGE).is_file() and not is_foreign(folder / PAGE)):  # none is left with older figures
@@ -62,15 +59,13 @@ def write_files(makers: Mapping[str, Maker], study: Study, folder: Path, *, repl
 
     makers: name -> what makes that file at a path. replace: whether what a person has changed may be overwritten.
     """
-    home = Path(study.folder).resolve()
-    if home in (folder.resolve(), *((folder / name).resolve() for name in makers)):
-        raise ResultError(f"{folder}: is the study itself; results need a folder of their own, named with --out")
-    try:
+    with place_for(folder):
+        if any(same(Path(study.folder), place) for place in (folder, *(folder / name for name in makers))):
+            raise ResultError(f"{folder}: is the study itself; results need a folder of their own, named with --out")
         prepare(folder)
-        check_places(folder, list(makers), replace=replace)
-        return write_whole(makers, folder)
-    except OSError as error:
-        raise ResultError(f"{error.filename or folder}: cannot be written: {error.strerror or error}") from error
+        with alone(folder) as (work,):
+            check_places(folder, list(makers), replace=replace)
+            return write_whole(makers, folder, work)
 
 
 def prepare(folder: Path) -> None:
@@ -86,6 +81,8 @@ def check_places(folder: Path, names: Sequence[str], *, replace: bool) -> None:
         place = folder / name
         if place.is_dir():
             raise ResultError(f"{place}: a folder of that name is in the way; move it, or use another --out")
+        if os.path.lexists(place) and not (place.is_file() or place.is_symlink()):
+            raise ResultError(f"{place}: what is in the way is no plain file; move it, or use another --out")
         if not replace and (why := why_left_alone(place)):
             raise ResultError(
                 f"{place}: {why}, so it is left alone; nothing was written. "
@@ -95,6 +92,8 @@ def check_places(folder: Path, names: Sequence[str], *, replace: bool) -> None:
 
 def why_left_alone(place: Path) -> str:
     """Why a file must not be overwritten unasked; empty where it may be, or where there is none."""
+    if place.is_symlink():  # it would be replaced, and not what it shows
+        return "is a link, which tco did not make"
     if place.suffix != ".xlsx":
         return "was not written by tco" if is_foreign(place) else ""
     if not place.exists() or is_sealed(place):
@@ -112,56 +111,13 @@ def is_foreign(path: Path) -> bool:
         return not file.readline(200).startswith(BEGINNINGS[path.suffix])
 
 
-def write_whole(makers: Mapping[str, Maker], folder: Path) -> list[Path]:
-    """Make all files beside their place, then put them there."""
-    sweep(folder)
-    work = Path(tempfile.mkdtemp(prefix=UNFINISHED, dir=folder))
-    try:
-        for name, make in makers.items():
-            make(work / name)
-            settle(work / name)
-        put([(work / name, folder / name) for name in makers])
-    finally:
-        shutil.rmtree(work, ignore_errors=True)
+def write_whole(makers: Mapping[str, Maker], folder: Path, work: Path) -> list[Path]:
+    """Make all files in a folder beside their place, then put them there."""
+    for name, make in makers.items():
+        make(work / name)
+        settle(work / name)
+    put([(work / name, folder / name) for name in makers])
     return [folder / name for name in makers]
-
-
-def sweep(folder: Path) -> None:
-    """Clear away what a run that was killed left behind; what is younger may belong to one that still goes on."""
-    for left in folder.glob(f"{UNFINISHED}*"):
-        if time.time() - left.stat().st_mtime > ABANDONED:
-            shutil.rmtree(left, ignore_errors=True)
-
-
-def put(moves: Sequence[tuple[Path, Path]]) -> None:
-    """Rename new files and folders into place in turn; if that stops half way, the earlier ones come back."""
-    asides = {place: made.with_name(f"earlier {made.name}") for made, place in moves if place.exists()}
-    for place, aside in asides.items():
-        if place.is_file():
-            shutil.copy2(place, aside)
-    done: list[Path] = []
-    try:
-        for made, place in moves:
-            done.append(place)
-            if place.is_dir():  # a folder cannot be replaced in one step
-                os.rename(place, asides[place])
-            os.replace(made, place)
-    except BaseException:
-        for place in done:
-            take_back(place, asides.get(place))
-        raise
-
-
-def take_back(place: Path, aside: Path | None) -> None:
-    """What stood at a place before stands there again, or nothing."""
-    if aside is not None and not aside.exists():
-        return  # a folder that was not moved yet
-    if place.is_dir():
-        shutil.rmtree(place)
-    if aside is not None:
-        os.replace(aside, place)
-    else:
-        place.unlink(missing_ok=True)
 
 
 def settle(path: Path) -> None:

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import codecs
 import os
+import re
 import shutil
 import sys
 from typing import TextIO
@@ -38,10 +39,14 @@ def stand_in(error: UnicodeError) -> tuple[str, int]:
 
 codecs.register_error("tco.stand_in", stand_in)
 
+# What a terminal obeys instead of showing it, but for our own bold letters; and what turns a line's direction around.
+OBEYED = re.compile("\033(?!\\[[01]m)|[\0-\x08\x0b-\x1a\x1c-\x1f\x7f-\x9f\u2028-\u202e\u2066-\u2069]")
+
 
 def typed(text: str, stream: TextIO | None = None) -> str:
     """A text in the signs that a stream (standard output) can show."""
     encoding = getattr(stream or sys.stdout, "encoding", None) or "utf-8"
+    text = OBEYED.sub(lambda found: found[0].encode("unicode_escape").decode(), text)
     return text.encode(encoding, "tco.stand_in").decode(encoding)
 
 

@@ -14,7 +14,7 @@ from pathlib import Path
 
 def seal(path: Path) -> None:
     """Put the mark on a workbook that was just written."""
-    with zipfile.ZipFile(path, "a") as book:
+    with path.open("r+b") as file, zipfile.ZipFile(file, "a") as book:  # by its name it might be begun anew, empty
         book.comment = mark_of(book)
 
 
