@@ -1,12 +1,11 @@
 """How fast bills are: ten years of time of use with blocks, five scenarios, beside what does the same otherwise.
 
-`pytest tests/benchmarks --benchmark-enable` prints times. What is asserted are ratios within one run.
+What is asserted are ratios within one run; see beside.py.
 """
 
 from __future__ import annotations
 
-import time
-from collections.abc import Callable, Iterator
+from collections.abc import Iterator
 from typing import Any
 
 import pandas as pd
@@ -16,6 +15,7 @@ import tco
 from tco.engine import evaluate
 from tco.model import build, clock
 from tco.study import Study
+from tests.benchmarks.beside import Row, beside, taken
 from tests.published.written import table
 from tests.studies import TABLES, write_study
 
@@ -89,13 +89,6 @@ def worked_out(study: Study) -> Any:
     return evaluate(build(study).model)
 
 
-def taken(work: Callable[[], Any]) -> float:
-    """The processor's time for a piece of work [s]: what else the machine does is left out."""
-    begun = time.process_time()
-    work()
-    return time.process_time() - begun
-
-
 def seconds(studies: dict[str, Study]) -> tuple[float, float]:
     """What the study with one price takes, and how much more the one with bills; in turns, the quickest of each."""
     runs = [[taken(lambda study=study: worked_out(study)) for study in studies.values()] for _ in range(12)]  # type: ignore[misc]
@@ -107,8 +100,7 @@ def test_what_bills_add_to_a_comparison(studies: dict[str, Study], benchmark: An
     """Against the same study with one price; the time added is a part of what everything else takes."""
     benchmark(worked_out, studies["billed"])
     flat, added = seconds(studies)
-    benchmark.extra_info.update({"one price [s]": flat, "added by bills [s]": added})
-    assert added < 0.75 * flat, f"{added:.3f} s more than {flat:.3f} s"
+    beside(Row("what bills add, ten years", added, "the rest of the comparison", flat, 0.75), benchmark)
 
 
 def test_bills_against_pandas_hour_by_hour(studies: dict[str, Study], benchmark: Any) -> None:
@@ -122,9 +114,8 @@ def test_bills_against_pandas_hour_by_hour(studies: dict[str, Study], benchmark:
     comparison = tco.compare(studies["billed"])
     ours = [comparison.of(ground.month("electricity")).sum() for ground in comparison.built.grounds]
     assert ours == pytest.approx(totals, rel=1e-9)
-    benchmark.extra_info.update({"pandas [s]": plain, "added by bills [s]": added})
     benchmark(worked_out, studies["billed"])
-    assert plain > 20 * added, f"{plain / added:.0f} times as fast as pandas"
+    beside(Row("bills of ten years, five scenarios", added, "pandas, hour by hour", plain, 20, least=True), benchmark)
 
 
 def added_by_pandas() -> Iterator[float]:

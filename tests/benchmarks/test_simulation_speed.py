@@ -1,15 +1,13 @@
 """How fast a simulation is and how much memory it takes: four scenarios of 44 units over five years.
 
-`pytest tests/benchmarks -rP` prints what was reached. Times asserted are ratios within one run, of the processor's
-time; memory is the peak of a whole program that loads the study, compares and simulates.
+Times asserted are ratios within one run, see beside.py; memory is the peak of a whole program that loads the study,
+compares and simulates.
 """
 
 from __future__ import annotations
 
 import subprocess
 import sys
-import time
-from collections.abc import Callable
 from functools import partial
 from pathlib import Path
 from random import Random
@@ -21,10 +19,11 @@ import pytest
 import tco
 from tco.ask.compare import Comparison
 from tco.ask.simulate import simulate
+from tests.benchmarks.beside import Row, beside, in_turns, taken
 from tests.benchmarks.fleet_study import NODES, PER_NODE, SCENARIOS, fleet_study
 from tests.model.fleet_by_events import Events
 
-DRAWS, LONG, RUNS = 100_000, 300_000, 5
+DRAWS, LONG = 100_000, 300_000
 EVENT_DRAWS = 100  # of each scenario, a run
 BLOCK = 4096  # draws of uniform numbers made at once: they stay in the processor's cache
 MEMORY = 300.0  # MB
@@ -47,25 +46,6 @@ def folder(tmp_path_factory: pytest.TempPathFactory) -> Path:
 @pytest.fixture(scope="module")
 def comparison(folder: Path) -> Comparison:
     return tco.compare(tco.load(folder))
-
-
-def taken(work: Callable[[], Any]) -> float:
-    """The processor's time for a piece of work [s]: what else the machine does is left out."""
-    begun = time.process_time()
-    work()
-    return time.process_time() - begun
-
-
-def told(**numbers: float) -> dict[str, float]:
-    """What was reached, printed and handed back."""
-    print(", ".join(f"{name.replace('_', ' ')} {number:,.4g}" for name, number in numbers.items()))
-    return numbers
-
-
-def in_turns(*works: Callable[[], Any]) -> tuple[float, ...]:
-    """The quickest run of each [s]; in turns, so that what else the machine does falls on all."""
-    runs = [[taken(work) for work in works] for _ in range(RUNS)]
-    return tuple(map(min, zip(*runs, strict=True)))
 
 
 def by_events(fleets: list[Events], rng: Random) -> None:
@@ -91,11 +71,8 @@ def test_a_simulation_against_unit_by_unit(comparison: Comparison, benchmark: An
     by_events(fleets, rng)  # curves are looked up once
     work = partial(simulate, comparison, DRAWS)
     benchmark(work)
-    events, drawn = in_turns(lambda: by_events(fleets, rng), work)
-    a_draw, an_event_draw = 1e6 * drawn / DRAWS, 1e6 * events / EVENT_DRAWS
-    reached = told(microseconds_a_draw=a_draw, unit_by_unit=an_event_draw, times_as_fast=an_event_draw / a_draw)
-    benchmark.extra_info.update(reached)
-    assert an_event_draw > 100 * a_draw, f"{an_event_draw / a_draw:.0f} times as fast"
+    events, drawn = in_turns(lambda: taken(lambda: by_events(fleets, rng)), lambda: taken(work))
+    beside(Row("a draw of the simulation", drawn / DRAWS, "unit by unit", events / EVENT_DRAWS, 100, least=True))
 
 
 def test_a_simulation_against_its_random_numbers(comparison: Comparison, benchmark: Any) -> None:
@@ -106,12 +83,8 @@ def test_a_simulation_against_its_random_numbers(comparison: Comparison, benchma
     rng, block = np.random.default_rng(1), np.empty((BLOCK, SCENARIOS, NODES * PER_NODE))
     work = partial(simulate, comparison, LONG)
     benchmark(work)
-    numbers, drawn = in_turns(lambda: uniform_numbers(rng, block), work)
-    reached = told(
-        microseconds_a_draw=1e6 * drawn / LONG, of_random_numbers=1e6 * numbers / LONG, times=drawn / numbers
-    )
-    benchmark.extra_info.update(reached)
-    assert drawn < 20 * numbers, f"{drawn / numbers:.1f} times the random numbers"
+    numbers, drawn = in_turns(lambda: taken(lambda: uniform_numbers(rng, block)), lambda: taken(work))
+    beside(Row("a draw of the simulation", drawn / LONG, "its uniform numbers alone", numbers / LONG, 20))
 
 
 def peak(folder: Path, draws: int) -> float:
@@ -133,6 +106,5 @@ def test_memory_is_flat(folder: Path) -> None:
     scenario, would be 288 MB.
     """
     few, some, many = (peak(folder, draws) for draws in (10_000, DRAWS, 1_000_000))
-    told(MB_for_10_000=few, MB_for_100_000=some, MB_for_1_000_000=many)
     assert some < MEMORY
     assert many - few < COLUMNS * 8 * (1_000_000 - 10_000) / 1e6, f"{few:.0f} MB to {many:.0f} MB"
