@@ -11,9 +11,10 @@ Nothing heavy is imported until one of these names is used.
 
 from __future__ import annotations
 
-from typing import TYPE_CHECKING, Any
-
+TYPE_CHECKING = False  # as type checkers know it; importing it takes a while, in which Ctrl-C would show a traceback
 if TYPE_CHECKING:
+    from typing import Any
+
     from tco.api import (
         Comparison,
         Study,

@@ -48,26 +48,27 @@ def new(
     drive_price: str | None = None,
     room: str | None = None,
     builds: Sequence[str] = (),
+    today: date | None = None,
 ) -> list[Path]:
     """Make a starting study in a new or empty folder; returns its files. Raises AskedError, ResultError.
 
     Each answer is a text as the options of `tco new` take it (`"Germany"`, `"20 TB"`); what is left out is taken.
+    today: the study begins in the month after, a rate is of that day; else the clock's.
     """
     from tco.start.answers import answered
 
     said = {"region": region, "currency": currency, "price": price, "rate": rate, "drive": drive_price, "room": room}
+    said["today"] = f"{today}" if today else None
     given = {name: text for name, text in said.items() if text is not None}
     return write_study(answered(given | ({"build": ",".join(builds)} if builds else {})), Path(folder))
 
 
 def write_study(answers: Answers, folder: Path) -> list[Path]:
     """The files of a starting study, once they have been read without a problem."""
-    from datetime import date
-
     from tco.start.study import started
     from tco.write.new_folder import write_new
 
-    return write_new(started(answers, date.today(), line_inputs()), folder, load)
+    return write_new(started(answers, line_inputs()), folder, load)
 
 
 def lines(comparison: Comparison) -> pd.DataFrame:
@@ -96,18 +97,20 @@ def vary(
 ) -> Variation:
     """Each input alone between its ends, and a grid of two at once, or of one and the years it is kept.
 
-    grid: two inputs by name; the years beside one, electricity price and years beside none. by: how much less and
-    more than the study says, as a share of it, where ranges.csv says nothing. steps: values a side. years: the first
-    and the last; beyond the horizon the study is read again from its folder. Raises AskedError, UnknownNameError,
-    VariedError.
+    grid: two inputs by name; the years beside one; electricity price and years beside none (where that price changes
+    no cost, the input that changes most). by: how much less and more than the study says, as a share of it, where
+    ranges.csv says nothing. steps: values a side. years: the first and the last; beyond the horizon the study is read
+    again from its folder. Raises AskedError, UnknownNameError, VariedError.
     """
     from dataclasses import replace
 
     from tco.ask import vary, vary_grid
 
     longer = kept_for(comparison, 12 * years[1]) if years else None
-    found = vary_grid.grid(comparison, grid, by, steps, longer=longer, years=years)
-    return replace(vary.vary(comparison, by), grid=found)
+    found = vary.vary(comparison, by)
+    matter = [one.choice.input.label for one in found.swings]
+    own = vary_grid.grid(comparison, grid, by, steps, longer=longer, years=years, matter=matter)
+    return replace(found, grid=own)
 
 
 def breakeven(

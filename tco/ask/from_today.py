@@ -9,6 +9,7 @@ from __future__ import annotations
 from collections import Counter
 from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import dataclass, replace
+from math import fsum
 
 import numpy as np
 
@@ -192,7 +193,7 @@ def costs(comparison: Comparison, ground: Ground, months: int) -> tuple[float, f
 def cash(comparison: Comparison, ground: Ground, month: int) -> float:
     """What changes hands in a month for things: purchase, sale and the like."""
     own = (line.name for line in LINES if line.investment and line.cash)
-    return float(sum(comparison.of(ground.month(name))[month] for name in own))
+    return fsum(comparison.of(ground.month(name))[month] for name in own)
 
 
 def taking_over(comparison: Comparison, going: Ground, other: Ground, month: int) -> Way:

@@ -8,6 +8,7 @@ from __future__ import annotations
 from collections.abc import Sequence
 from dataclasses import dataclass, replace
 from datetime import date
+from math import fsum
 
 from tco.ask.compare import Comparison, compare
 from tco.ask.stock import BY_LEDGER, Stock, stock_of
@@ -99,7 +100,7 @@ class Apart:
     @property
     def whole(self) -> tuple[float, float]:
         """In all, as planned and as it went."""
-        return sum(self.planned), sum(self.went)
+        return fsum(self.planned), fsum(self.went)
 
     @property
     def differences(self) -> tuple[float, float, float]:
@@ -175,7 +176,7 @@ def by_line(found: Tracked) -> list[Apart]:
     lines = [(line.name, line.label) for line in LINES]
     every = [apart(found, name, label) for name, label in lines]
     some = [one for one in every if any((*one.planned, *one.went))]
-    return [*some, apart(found, "total", "all together")]
+    return [*some, apart(found, "total", "All together")]
 
 
 def apart(found: Tracked, name: str, label: str) -> Apart:
@@ -187,7 +188,7 @@ def apart(found: Tracked, name: str, label: str) -> Apart:
 
 def energy(found: Tracked) -> Apart:
     """The energy that it takes."""
-    return apart(found, "energy", "energy")
+    return apart(found, "energy", "Energy")
 
 
 def by_model(found: Tracked) -> list[tuple[str, int]]:

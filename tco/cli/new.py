@@ -29,6 +29,7 @@ HEADER = ("answer", "value", "from")
 @click.option("--drive-price", "drive", metavar="AMOUNT", help="What a new hard drive of 8 TB costs; scales prices.")
 @click.option("--room", metavar="AMOUNT", help='Data to keep at the start, such as "12 TB" (0.5 to 500 TB).')
 @click.option("--build", multiple=True, metavar="KIND", help="minis, boards, servers or rented; repeatable.")
+@options.today
 @click.option("--no-questions", is_flag=True, help="Take the usual for what is not given, without asking.")
 @formats
 def new(output: Output, folder: Path, build: tuple[str, ...], no_questions: bool, **texts: str | None) -> None:

@@ -19,6 +19,9 @@ study_or_demo = click.argument("study", type=FOLDER, required=False)
 out = click.option(
     "--out", type=FOLDER, help="Folder for the results (default: out; with csv or json none are written)."
 )
+today = click.option(
+    "--today", metavar="DAY", help="The day that it is, such as 2026-11-20 (default: what the clock says)."
+)
 replace = click.option("--replace", is_flag=True, help="Overwrite a workbook that was changed by hand.")
 
 

@@ -13,10 +13,11 @@ from tco.cli.output import Found, Output, formats
 @click.command()
 @options.study
 @click.option("--until", metavar="MONTH", help="The last month that is known, where nothing happened at its end.")
+@options.today
 @options.out
 @options.replace
 @formats
-def track(output: Output, study: Path, until: str | None, out: Path | None, replace: bool) -> None:
+def track(output: Output, study: Path, until: str | None, today: str | None, out: Path | None, replace: bool) -> None:
     """Hold what happened against the plan, and look ahead from there.
 
     The study's ledger.csv says what was bought, paid, metered, failed and sold.
@@ -38,10 +39,10 @@ def track(output: Output, study: Path, until: str | None, out: Path | None, repl
     from tco.write.track_text import track_text
     from tco.write.track_words import answers, notes
 
-    last = asked.month(until) if until else None
+    last, day = asked.month(until) if until else None, asked.day(today) if today else None
     with output.work(4) as work:
         read = options.read(work, study)
-        found = work.step("holding the ledger against the plan", lambda: tco.track(read, until=last))
+        found = work.step("holding the ledger against the plan", lambda: tco.track(read, until=last, today=day))
         ahead = work.step("looking ahead", lambda: ways(found))
         files = work.write(lambda folder: write_tracked(found, ahead, folder, replace=replace), output.folder(out))
     output.show(

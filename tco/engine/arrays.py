@@ -40,7 +40,7 @@ def raised(base: Array, exponent: Array) -> Array:
 
     Operands are laid out alike so that one draw and many take the same path through numpy, to the bit.
     """
-    found = np.power(*(np.ascontiguousarray(side) for side in np.broadcast_arrays(base, exponent)))
+    found: Array = np.power(*(np.ascontiguousarray(side) for side in np.broadcast_arrays(base, exponent)))
     empty, lost = base == 0, np.isnan(base)
     if not (empty.any() or lost.any() or np.isnan(exponent).any()):
         return found

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Callable, Mapping, Sequence
 from dataclasses import dataclass, field, replace
+from datetime import date
 from decimal import Decimal
 from typing import Any
 
@@ -27,16 +28,18 @@ LEAST_ROOM, MOST_ROOM = 0.5, 500.0  # TB; smaller ones need no cluster, larger o
 ROOM, FIRST_CURRENCY = "12 TB", "EUR"
 PRICE, HELD = cells(Version)["price"], cells(Settings)["data_held"]
 DRIVE = Cell("number", "what a new hard drive of 8 TB costs", "180 EUR", unit="{money}", least=0.01, most=1e9)
+TODAY = Cell("date", "the day that it is", "2026-11-20")
 
 
 @dataclass(frozen=True)
 class Answers:
-    """All that is asked. region: of the average price, empty for none; price: of a kWh, as text, empty for the
-    average; rate: what one of the region's currency costs, empty where that is the study's; drive: what a new hard
-    drive of 8 TB costs; room: data held at the start, TB; builds: names of scenarios, the first one first.
-    given: the names of those that were answered, and not taken.
+    """All that is asked. today: the day that it is. region: of the average price, empty for none; price: of a kWh,
+    as text, empty for the average; rate: what one of the region's currency costs, empty where that is the study's;
+    drive: what a new hard drive of 8 TB costs; room: data held at the start, TB; builds: names of scenarios, the
+    first one first. given: the names of those that were answered, and not taken.
     """
 
+    today: date
     region: str = ""
     currency: str = ""
     price: str = ""
@@ -45,6 +48,11 @@ class Answers:
     room: float = 0.0
     builds: tuple[str, ...] = ()
     given: frozenset[str] = field(default_factory=frozenset)
+
+    @property
+    def start(self) -> date:
+        """The first day of the month after today, with which the study begins."""
+        return date(self.today.year + self.today.month // 12, self.today.month % 12 + 1, 1)
 
     @property
     def official(self) -> Average | None:
@@ -91,6 +99,15 @@ class Question:
 def builds() -> tuple[str, ...]:
     """The kinds of build there are, as the starting study's scenarios are called."""
     return tuple(row["scenario"] for row in texts.template()["scenarios.csv"].rows)
+
+
+def read_today(text: str) -> date:
+    """The day that it is taken to be; raises AskedError."""
+    try:
+        found: date = value(text, Column("today", TODAY, heads=False), Money())
+    except Refused as refused:
+        raise AskedError("--today", str(refused)) from None
+    return found
 
 
 def read_region(text: str, _: Answers) -> str:
@@ -255,8 +272,11 @@ def take(question: Question, text: str, so_far: Answers) -> Answers:
 
 
 def answered(given: Given, ask: Ask | None = None) -> Answers:
-    """All answers; ask: puts a question that is open, with what is taken if nothing is typed. Raises AskedError."""
-    found = Answers(given=frozenset(given))
+    """All answers; ask: puts a question that is open, with what is taken if nothing is typed. Raises AskedError.
+
+    The day is the clock's where it is not given; nobody is asked for it, but it is told.
+    """
+    found = Answers(read_today(given["today"]) if "today" in given else date.today(), given=frozenset(given))
     if "currency" in given:  # it says which region is usual, so a wrong one is told first
         take(CURRENCY, given["currency"], found)
     for question in QUESTIONS:

@@ -49,6 +49,7 @@ def taken(answers: Answers) -> Iterator[str]:
 def each(answers: Answers) -> Iterator[tuple[str, str, bool]]:
     """Each answer: its name, its value in words, and whether it was given and not taken."""
     code, given = answers.currency, answers.given
+    yield "start", f"{answers.start:%Y-%m}, the month after {answers.today}", "today" in given
     yield "currency", code, "currency" in given
     if answers.official:
         found = answers.official

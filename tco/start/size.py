@@ -7,7 +7,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass
-from math import ceil
+from math import ceil, fsum
 
 from tco.gear import Amount
 from tco.study import Part, Scenario
@@ -54,7 +54,7 @@ def inside(scenario: Scenario) -> list[Part]:
 def choices(scenario: Scenario, held: float) -> Iterator[Choice]:
     """Every drive that is listed, in every number that a node has places for."""
     count = scenario.nodes[0].count
-    body = sum(paid(part) * part.quantity for part in inside(scenario)) / count
+    body = fsum(paid(part) * part.quantity for part in inside(scenario)) / count
     for drive in (part for part in scenario.parts if part.pool):
         for drives in range(1, places(scenario, drive) + 1):
             nodes = nodes_for(scenario, held, drives * (drive.capacity or 0.0))
@@ -70,7 +70,7 @@ def places(scenario: Scenario, drive: Part) -> int:
     """How many drives of a kind one node has places for."""
     count = scenario.nodes[0].count
     free = {
-        need.name: sum(
+        need.name: fsum(
             (amount(part.provides, need.name) - amount(part.needs, need.name)) * part.quantity / count
             for part in inside(scenario)
         )
@@ -81,7 +81,7 @@ def places(scenario: Scenario, drive: Part) -> int:
 
 def amount(amounts: Sequence[Amount], name: str) -> float:
     """How much of a thing there is among amounts; the starting study gives each in one unit."""
-    return sum(one.count for one in amounts if one.name == name)
+    return fsum(one.count for one in amounts if one.name == name)
 
 
 def nodes_for(scenario: Scenario, held: float, one: float) -> int:
@@ -99,7 +99,7 @@ def shared(parts: Sequence[Part], own: Mapping[str, int]) -> dict[str, int]:
     for _ in offers:  # a UPS needs its battery, a switch its outlet: no chain is longer than the names are
         for name, kinds in offers.items():
             others = [part for part in parts if part not in kinds]
-            needed = sum(found.get(part.part, 0) * amount(part.needs, name) for part in others)
+            needed = fsum(found.get(part.part, 0) * amount(part.needs, name) for part in others)
             found.update(_taken(kinds, name, needed))
     return found
 

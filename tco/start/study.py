@@ -4,7 +4,6 @@ from __future__ import annotations
 
 from collections.abc import Callable, Mapping
 from dataclasses import dataclass
-from datetime import date
 from functools import partial
 from math import ceil
 
@@ -33,8 +32,6 @@ class Plan:
     """What a new study is made from. builds: the scenarios compared, as the starting study has them."""
 
     answers: Answers
-    start: date
-    today: date
     study: Study
     builds: tuple[Scenario, ...]
     sizes: Mapping[str, Size]
@@ -52,10 +49,10 @@ class Plan:
     def tariff(self) -> Row:
         """The one row of tariffs.csv."""
         if self.answers.official:
-            return starting_tariff(self.answers.region, self.start)[0]
+            return starting_tariff(self.answers.region, self.answers.start)[0]
         note = "the price of one more kWh, taxes in it"
         text = {"tariff": HOUSEHOLD, "price": self.answers.price, "source": ANSWERED, "note": note}
-        return {"start": f"{self.start:%Y-%m}", **text}
+        return {"start": f"{self.answers.start:%Y-%m}", **text}
 
     @property
     def place(self) -> Row:
@@ -63,15 +60,15 @@ class Plan:
         return texts.place(filter(None, (self.answers.region, self.answers.currency)))
 
 
-def started(answers: Answers, today: date, extra: Extra) -> dict[str, str]:
+def started(answers: Answers, extra: Extra) -> dict[str, str]:
     """Every file of a new study, by name; extra: as for `tco.read.load`."""
-    plan = planned(answers, today, extra)
+    plan = planned(answers, extra)
     tables = {name: table_of(name, plan) for name in texts.template() if is_wanted(name, plan)}
     pages = {NOTES: notes(answers, tables, extra)}
     return {**{name: table.csv for name, table in tables.items()}, **pages}
 
 
-def planned(answers: Answers, today: date, extra: Extra) -> Plan:
+def planned(answers: Answers, extra: Extra) -> Plan:
     """What the answers come to."""
     study = load(texts.folder(), extra)
     by_name = {one.scenario: one for one in study.scenarios}
@@ -79,12 +76,7 @@ def planned(answers: Answers, today: date, extra: Extra) -> Plan:
     settings = study.settings
     held = answers.room * (1 + settings.data_growth) ** (settings.horizon / 12)
     sizes = {one.scenario: sized(one, held) for one in chosen if one.parts}
-    return Plan(answers, next_month(today), today, study, chosen, sizes, held)
-
-
-def next_month(day: date) -> date:
-    """The first day of the month after."""
-    return date(day.year + day.month // 12, day.month % 12 + 1, 1)
+    return Plan(answers, study, chosen, sizes, held)
 
 
 def is_wanted(name: str, plan: Plan) -> bool:
@@ -113,7 +105,7 @@ def settings(table: Texts, plan: Plan) -> Texts:
     room = f"{plan.answers.room:g} TB"
     values = {
         "currency": plan.answers.currency,
-        "start": f"{plan.start:%Y-%m}",
+        "start": f"{plan.answers.start:%Y-%m}",
         "time zone": plan.place["time zone"],
         "data held": room,
     }
@@ -184,7 +176,7 @@ def exchange(table: Texts, plan: Plan) -> Texts:
     """exchange.csv: the rate given, where the average is in other money."""
     if not plan.answers.foreign:
         return table
-    row = {"currency": plan.answers.foreign, "rate": plan.answers.rate, "day": f"{plan.today}"}
+    row = {"currency": plan.answers.foreign, "rate": plan.answers.rate, "day": f"{plan.answers.today}"}
     return Texts(table.header, ({**row, "source": ANSWERED, "note": ""},))
 
 
