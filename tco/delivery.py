@@ -347,7 +347,7 @@ class Needs(Row):
     )
     budget_month: float | None = cell(
         "number",
-        "to pay in any month for electricity, fees and expected replacements, at most",
+        "to pay in any month for electricity, heat, fees, insurance and expected replacements, at most",
         "40 EUR/month",
         unit="{money}/month",
         default=None,

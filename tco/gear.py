@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from dataclasses import dataclass, field
+from math import fsum
 
 from tco import units
 from tco.cell import MONTH_LIMIT, cell
@@ -181,4 +182,4 @@ class Gear(Row):
     @property
     def rating(self) -> float:
         """What one of it can give, if it is a supply [W]."""
-        return sum(one.watts or 0.0 for one in self.ratings)
+        return fsum(one.watts or 0.0 for one in self.ratings)

@@ -66,8 +66,9 @@ class Settings(Row):
     )
     timing: str = cell(
         "choice",
-        "when recurring costs (electricity, fees, upkeep) count for discounting: each month's at its end, or a "
-        "year's together at its end or middle; purchases, replacements, one-offs and resale keep their own months",
+        "when recurring costs (electricity, fees, upkeep, insurance) count for discounting: each month's at its end, "
+        "or a year's together at its end or middle; purchases, replacements, one-offs and resale keep their own "
+        "months",
         "year-end",
         default="month-end",
         choices=("month-end", "year-end", "mid-year"),

@@ -193,8 +193,8 @@ class Version(Billed):
     start: date = cell("month", "the first month in which the price holds", "2026-01")
     price: float | None = cell(
         "number",
-        "price of one more kWh, taxes and adders in it: at the start of the study, or in its first month if later; "
-        "empty where charges.csv says what the version charges",
+        "price of one more kWh, taxes and all else by the kWh in it: at the start of the study, or in its first "
+        "month if later; empty where charges.csv says what the version charges",
         "0.31 EUR/kWh",
         unit="{money}/kWh",
         default=None,

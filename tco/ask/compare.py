@@ -66,7 +66,7 @@ def compare(study: Study, *, against: str = "") -> Comparison:
     """Build and work out a study; raises UnknownNameError, FormulaError, FigureError or DisagreementError.
 
     against: the scenario that the others are measured against, instead of the study's baseline.
-    The published present values are numpy-financial's; they must be what the model's own discounted sums are.
+    The model's own discounted sums must be what numpy-financial's present values are.
     """
     built = build(measured_against(study, against) if against else study)
     comparison = Comparison(built, built.figures())
@@ -145,17 +145,15 @@ def line_rows(comparison: Comparison) -> Iterator[tuple[str, str, int, float, st
 
 
 def measure_rows(comparison: Comparison) -> Iterator[tuple[str, str, float | str, str]]:
-    """(scenario, measure, value, unit) of every measure; present values as published.
+    """(scenario, measure, value, unit) of every measure, the workbook's number.
 
     Where a measure does not exist the value is a text that says why, and there is no unit.
     """
     model = comparison.built.model
     for ground in comparison.built.grounds:
         name = ground.scenario.scenario
-        second = published(comparison, ground)
         for column in (column for table in measure_tables(ground) for column in model.of(table)):
-            value, unit = told(comparison, column, 0)
-            yield name, column.name, second.get(column.name, value), unit
+            yield name, column.name, *told(comparison, column, 0)
         for which, word in MEETINGS:
             for number, (month, ahead) in enumerate(crossings(comparison, ground, which), start=1):
                 yield name, f"{word}_{number}_{'ahead' if ahead else 'behind'}", month, "month"

@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterable, Iterator, Mapping
 from dataclasses import fields, is_dataclass
 from difflib import SequenceMatcher
+from math import fsum
 from typing import Any
 
 from tco.addresses import ROWS, address, folded
@@ -32,7 +33,7 @@ def near(name: str, known: Iterable[str]) -> list[str]:
 def likeness(wanted: str, name: str) -> float:
     """How like a name is to what was typed, from 0 to 1: word by word in any order, then as a whole."""
     words = [max(ratio(word, other) for other in name.split() or [""]) for word in wanted.split()]
-    return 0.9 * sum(words) / max(1, len(words)) + 0.1 * ratio(wanted, name)
+    return 0.9 * fsum(words) / max(1, len(words)) + 0.1 * ratio(wanted, name)
 
 
 def ratio(one: str, other: str) -> float:

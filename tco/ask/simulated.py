@@ -93,6 +93,11 @@ class Varied:
     likely: float
     high: float
 
+    @property
+    def is_open(self) -> bool:
+        """Whether there is anything between its ends."""
+        return self.low < self.high
+
 
 @dataclass(frozen=True)
 class Simulated:

@@ -71,7 +71,7 @@ def drawn(comparison: Comparison) -> Sure | None:
     month = next(one.equivalent_month for one in found.outcomes if one.scenario == first)
     apart = less(found.duels[0], first) if second else (0.0, 0.0, 0.0)
     fails = any(curves_of(ground) for ground in comparison.ranked() if ground.scenario.scenario in (first, second))
-    return Sure(first, second, month.p10, month.p90, *apart, len(found.varied), fails)
+    return Sure(first, second, month.p10, month.p90, *apart, sum(one.is_open for one in found.varied), fails)
 
 
 def less(duel: Duel, first: str) -> tuple[float, float, float]:

@@ -9,7 +9,7 @@ from tco.ask.compare import Comparison
 from tco.ask.inputs import Input, inputs, ranged
 from tco.errors import AskedError
 
-USUAL = 0.2  # how much less and more, where ranges.csv says nothing
+USUAL = 0.2  # how much less and more, where ranges.csv says nothing: common practice, no source
 SOUND = "dB(A)"  # of which a share means nothing
 
 

@@ -65,15 +65,17 @@ def grid(
     *,
     longer: Comparison | None = None,
     years: Sequence[int] = (),
+    matter: Sequence[str] = (),
 ) -> Grid:
     """The grid of two inputs by name; one of them may be `years`, which is also the second where one is named.
 
-    longer: the study with a horizon that has all of `years`, where its own has not. Raises AskedError,
+    longer: the study with a horizon that has all of `years`, where its own has not. matter: inputs that change a
+    cost, the first of which takes the place of a price of electricity that changes none. Raises AskedError,
     UnknownNameError, VariedError.
     """
     if not FEWEST <= steps <= MOST:
         raise AskedError(f"{steps} steps", f"a grid has from {FEWEST} to {MOST} steps a side")
-    names = sides_of(comparison, wanted, years)
+    names = sides_of(comparison, wanted, years, matter)
     long = longer or comparison
     month_axis = Axis(None, months(comparison, long, years), stated=None) if YEARS in names else None
     chosen = [None if name == YEARS else choice_of(long, name, by) for name in names]
@@ -85,7 +87,7 @@ def grid(
     return settled(comparison, axes, costs, needs)
 
 
-def sides_of(comparison: Comparison, wanted: Sequence[str], years: Sequence[int]) -> list[str]:
+def sides_of(comparison: Comparison, wanted: Sequence[str], years: Sequence[int], matter: Sequence[str]) -> list[str]:
     """The two names of a grid: as asked, the years beside one, electricity price and years beside none."""
     names = [YEARS if folded(name) == YEARS else name for name in wanted]
     if len(names) > 2:
@@ -93,7 +95,7 @@ def sides_of(comparison: Comparison, wanted: Sequence[str], years: Sequence[int]
     if len(names) < 2 and YEARS not in names:
         names.append(YEARS)
     if len(names) < 2:
-        names.append(usual(comparison))
+        names.append(usual(comparison, matter))
     names = names if len(wanted) else names[::-1]
     if folded(names[0]) == folded(names[1]):
         raise AskedError(names[0], "a grid has two inputs that differ")
@@ -102,9 +104,9 @@ def sides_of(comparison: Comparison, wanted: Sequence[str], years: Sequence[int]
     return names
 
 
-def usual(comparison: Comparison) -> str:
-    """The input of a grid for which none is named: the price of electricity, or the first that has ends."""
-    labels = [one.input.label for one in choices(comparison)[0]]
+def usual(comparison: Comparison, matter: Sequence[str]) -> str:
+    """The input of a grid for which none is named: the price of electricity, or the first that changes a cost."""
+    labels = matter or [one.input.label for one in choices(comparison)[0]]
     if not labels:
         raise AskedError("grid", "no input of this study has a low and a high end; ranges.csv may say them")
     return ELECTRICITY if ELECTRICITY in labels else labels[0]

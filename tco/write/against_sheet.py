@@ -6,12 +6,13 @@ from dataclasses import dataclass
 
 from tco.ask.compare import cents
 from tco.engine import Column, absent
-from tco.model import Ground
+from tco.model import LINES, Ground
 from tco.write import charts, names
 from tco.write.blocks import Draft
 from tco.write.formats import MONEY, WHOLE_MONEY
 from tco.write.live import Live, fixed, picked, row_of, sentence, text
 from tco.write.page import EIGHT, Page, lines_of
+from tco.write.reprice_words import joined
 from tco.write.shared_sheets import print_setup, top
 
 LEFT, WIDE = 30, 12.5
@@ -48,9 +49,12 @@ def shown(money: str) -> list[Shown]:
     ]
 
 
+INVESTED, OPERATED = (
+    joined([line.label.lower() for line in LINES if line.investment == invested]) for invested in (True, False)
+)
 MEANINGS = (
-    "Net savings: life-cycle cost of the baseline less the scenario's. Extra investment: purchase, one-offs, "
-    "replacement, resale and disposal beyond the baseline's. Savings in operation: electricity, fees and upkeep.",
+    f"Net savings: life-cycle cost of the baseline less the scenario's. Extra investment: {INVESTED}, beyond the "
+    f"baseline's. Savings in operation: {OPERATED}.",
     "Savings-to-investment ratio: savings in operation for each unit of extra investment. Adjusted rate of return: "
     "what the extra investment earns a year if what it saves earns the discount rate until the end.",
     "Internal rate of return: the discount rate at which both cost the same. A scenario that saves first and pays "

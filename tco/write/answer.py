@@ -37,11 +37,11 @@ def either_place(test: Live, yes: Live, no: Live) -> Live:
 def cheapest(draft: Draft, board: Board, place: Live, kept: str) -> Live:
     """What costs least."""
     needs = any(key for key in stated_names(draft.comparison.study))
-    lead: Live | str = (
-        either(board.is_ranked(place), "Cheapest of those that meet all needs: ", NONE_MEETS)
-        if needs
-        else "Cheapest: "
-    )
+    lead: Live | str = "Cheapest: "
+    if len(board.grounds) == 1:
+        lead = "The only scenario: "
+    elif needs:
+        lead = either(board.is_ranked(place), "Cheapest of those that meet all needs: ", NONE_MEETS)
     return sentence(
         lead, board.name(place), ", at ", fixed(board.figure("equivalent_month", place), draft.digits),
         f" {draft.money} a month, spread evenly; ", fixed(board.figure("lcc", place)),
@@ -62,11 +62,8 @@ def left_out(draft: Draft, board: Board) -> list[Live]:
     names_of = [Live(board.cell("scenario", n), board.grounds[n].scenario.scenario) for n in rows]
     told = [either(opens[n], sentence(" ", names_of[n], " – ", ended(whys[n])), "") for n in rows]
     every = Live(f"SUM({board.span('open')})=0", not any(one.value for one in opens))
-    return [
-        either(
-            every, "All scenarios meet all needs.", sentence("Not ranked, for a need is missed or unknown:", *told)
-        )
-    ]
+    fine = "All scenarios meet all needs." if len(opens) > 1 else "It meets all needs."
+    return [either(every, fine, sentence("Not ranked, for a need is missed or unknown:", *told))]
 
 
 def not_fitting(board: Board) -> Live:

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from dataclasses import dataclass, field
+from math import fsum
 from typing import Any
 
 from tco.ask.compare import cents
@@ -161,10 +162,11 @@ class Board:
         values = [self.measure(number, f"total_{line.name}").value for line in LINES]
         cells = f"{self.cell(keys[0], number)}:{self.cell(keys[-1], number).rpartition('!')[2]}"
         amount = Live(f"MAX({cells})", max(values))
-        choices = ",".join(f'"{line.label}"' for line in LINES)
+        labels = [line.label.lower() for line in LINES]
+        choices = ",".join(f'"{label}"' for label in labels)
         place = values.index(amount.value)
-        name = Live(f"CHOOSE(MATCH({amount.formula},{cells},0),{choices})", LINES[place].label)
-        gross = Live(f'SUMIF({cells},">0")', sum(value for value in values if value > 0))
+        name = Live(f"CHOOSE(MATCH({amount.formula},{cells},0),{choices})", labels[place])
+        gross = Live(f'SUMIF({cells},">0")', fsum(value for value in values if value > 0))
         return {"largest line": name, "largest amount": amount, "gross": gross}
 
     def meeting(self, number: int, month: Live) -> dict[str, Live]:

@@ -117,7 +117,7 @@ def dearest(own: Outcome) -> Year:
 def a_year(found: Simulated, own: Outcome, kind: str) -> float:
     """Expected failures, covered or worn units a year, on average over the horizon."""
     years = found.comparison.study.settings.horizon / 12
-    return float(sum(getattr(year, kind) for year in own.years)) / years
+    return math.fsum(getattr(year, kind) for year in own.years) / years
 
 
 def origins(found: Simulated) -> list[tuple[Varied, Range | None]]:

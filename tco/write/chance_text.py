@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterable, Iterator, Sequence
+from math import fsum
 from pathlib import Path
 
 from tco.ask.simulated import Driver, Outcome, Simulated, Spread, Varied
@@ -111,7 +112,7 @@ def shares(drivers: Sequence[Driver]) -> str:
     """The largest shares, and what the rest comes to."""
     each = driven(drivers)
     largest = list(each)[:NAMED]
-    rest = sum(share for name, share in each.items() if name not in largest)
+    rest = fsum(share for name, share in each.items() if name not in largest)
     told = [f"{percent(each[name])} {name}" for name in largest if each[name] >= 0.005]
     return "; ".join([*told, *([f"{percent(rest)} others"] if rest >= 0.005 else [])])
 

@@ -201,8 +201,8 @@ def left_to_chance(found: Simulated) -> str:
     """What varies from draw to draw."""
     if all(is_certain(own.lcc, found.draws) for own in found.outcomes):
         return "Every draw gives the same costs."
-    if found.varied:
-        count, fails = len(found.varied), any(a_year(found, own, "failures") > 0 for own in found.outcomes)
+    if count := sum(one.is_open for one in found.varied):
+        fails = any(a_year(found, own, "failures") > 0 for own in found.outcomes)
         vary = "inputs vary" if count != 1 else "input varies"
         return f"{count} {vary} from draw to draw{', as does which units fail' if fails else '; nothing fails'}."
     missing = "" if found.comparison.study.ranges else ": the study has no ranges.csv"

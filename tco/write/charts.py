@@ -62,7 +62,8 @@ def finish(chart: Any, title: str, size: tuple[int, int]) -> Any:
 
 def axis(name: str, number: str = "", **more: Any) -> dict[str, Any]:
     """An axis with its unit."""
-    about = {"name": name, "name_font": font(8, bold=False), "num_font": font(8), "line": {"color": SOFT}, **more}
+    named = {"name": name, "name_font": font(8, bold=False)} if name else {}  # an empty one takes its room
+    about = {**named, "num_font": font(8), "line": {"color": SOFT}, **more}
     return about | ({"num_format": number} if number else {})
 
 

@@ -9,18 +9,18 @@ from tco.write.blocks import Draft
 from tco.write.page import EIGHT, NINE, Page, lines_of
 from tco.write.shared_sheets import print_setup, top
 
-REMARK = "remark"
-HEADS = (("of", 20), ("check", 28), (REMARK, 62), ("why it matters", 54), ("standing", 40))
+FINDING = "finding"
+HEADS = (("scenario", 20), ("check", 28), (FINDING, 62), ("why it matters", 54), ("standing", 40))
 WHOLE = "the whole study"
 
 
 def checks_sheet(page: Page, draft: Draft) -> None:
-    """Findings, then what no rule could look at; both as tco ran, not live."""
-    line = "Remarks of common practice and published sources, as tco ran; they block nothing and change no figure."
+    """Findings, then what no check could look at; both as tco ran, not live."""
+    line = "Findings by common practice and published sources, as tco ran; they block nothing and change no figure."
     top(page, "Checks: what a careful builder would remark on", line)
     for column, (_, wide) in enumerate(HEADS):
         page.sheet.set_column(column, column, wide)
-    row = block(page, 3, REMARK, finding_rows(draft.comparison), "No rule found anything.")
+    row = block(page, 3, FINDING, finding_rows(draft.comparison), "No check found anything.")
     row = block(page, row + 1, "not looked at, for this is not stated", together(unseen_rows(draft.comparison)), "")
     page.sheet.freeze_panes(4, 0)
     page.sheet.repeat_rows(3)
@@ -41,7 +41,7 @@ def block(page: Page, row: int, word: str, rows: Iterable[Sequence[str]], none: 
     if not found and not none:
         return row
     for column, (head, _) in enumerate(HEADS):
-        page.text(row, column, word if head == REMARK else head, page.formats.get("mark_left"))
+        page.text(row, column, word if head == FINDING else head, page.formats.get("mark_left"))
     if not found:
         page.text(row + 1, 2, none, page.formats.get("label"))
     before: Sequence[str] = ("", "", "", "", "")
@@ -53,7 +53,7 @@ def block(page: Page, row: int, word: str, rows: Iterable[Sequence[str]], none: 
 
 
 def line(page: Page, row: int, texts: Sequence[str]) -> None:
-    """One finding; why and standing stand once for several of one rule."""
+    """One finding; why and standing stand once for several of one check."""
     shown = [texts[0] or WHOLE, *texts[1:]]
     for column, text in enumerate(shown):
         page.text(row, column, text, page.formats.get("label" if column < 3 else "aside"))

@@ -22,7 +22,7 @@ FIGURES = (
     ("read", "Reading, at most", "MB/s", "#,##0"),
     ("write", "Writing, at most", "MB/s", "#,##0"),
     ("one_client_read", "Reading, one client", "MB/s", "#,##0"),
-    ("recovery_node", "A lost node is made good in", "h", "#,##0"),
+    ("recovery_node", "Recovery of a lost node", "h", "#,##0"),
     ("exposed_hours", "Less redundancy", "h/year", "#,##0.0"),
     ("heat_busy", "Heat when all is busy", "BTU/h", "#,##0"),
     ("circuit_load", "Load of the circuit", "", "0%"),

@@ -39,22 +39,20 @@ def look_lines(look: Look) -> list[str]:
 
 
 def counted(done: Sequence[Look]) -> list[str]:
-    """How much was found, by how many rules, and how many could not look at all they are about."""
+    """How much was found, by how many checks, and how many could not look at all they are about."""
     count = sum(len(look.found) for look in done)
     rules = unique(look.rule.name for look in done)
     found = unique(look.rule.name for look in done if look.found)
     blind = unique(look.rule.name for look in done if look.missing)
-    told = f"{plural(count, 'finding')} by {len(found)} of {plural(len(rules), 'rule')}."
-    scope = f"{len(rules) - len(blind)} rules looked at all that they are about"
-    scope += (
-        f"; {plural(len(blind), 'rule')} could not, or not everywhere, because an input is missing." if blind else "."
-    )
+    told = f"{plural(count, 'finding')} by {len(found)} of {plural(len(rules), 'check')}."
+    scope = f"{plural(len(rules) - len(blind), 'check')} looked at all that they are about"
+    scope += f"; {len(blind)} could not, or not everywhere, because an input is missing." if blind else "."
     calm = "A finding is a remark: it blocks no comparison and changes no figure."
     return [told, scope, calm]
 
 
 def unseen(done: Sequence[Look]) -> list[str]:
-    """What is not stated, where, and which rules are silent for that; their silence is no pass."""
+    """What is not stated, where, and which checks are silent for that; their silence is no pass."""
     gaps: dict[str, list[Look]] = {}
     for look in done:
         for what in look.missing:
@@ -64,17 +62,18 @@ def unseen(done: Sequence[Look]) -> list[str]:
 
 
 def gap_lines(what: str, own: Sequence[Look]) -> list[str]:
-    """One missing input, with the scenarios that lack it and the rules that would use it."""
+    """One missing input, with the scenarios that lack it and the checks that would use it."""
     where = ", ".join(unique(look.scenario or WHOLE for look in own))
     rules = "; ".join(unique(look.rule.name for look in own))
     return [*wrapped(f"- {what}"), *wrapped(f"in: {where}", INDENT), *wrapped(f"for: {rules}", INDENT)]
 
 
 def bare(done: Sequence[Look]) -> list[str]:
-    """Scenarios without hardware, where most rules have nothing to look at."""
+    """Scenarios without hardware, where most checks have nothing to look at."""
     names = unique(look.scenario for look in done if not look.applies)
     count = len(unique(look.rule.name for look in done if not look.applies))
-    told = f"{', '.join(names)}: no hardware, so {plural(count, 'rule')} about hardware do not apply there."
+    do = "checks about hardware do" if count != 1 else "check about hardware does"
+    told = f"{', '.join(names)}: no hardware, so {count} {do} not apply there."
     return wrapped(told) if names else []
 
 

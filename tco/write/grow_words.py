@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterator, Mapping
+from math import fsum
 
 from tco.ask.grow import ONCE, RENT, Growth, Way
 from tco.ask.grow_figures import INTEREST, Above, above, data, grown, measure, month_name, paid, room, saving
@@ -25,6 +26,7 @@ REASONS = {  # line -> why it changes where something is bought later
     "electricity": "not drawn before",
     "replacement": "nothing there to fail before",
     "resale": "sold younger",
+    "insurance": "nothing to insure before",
     INTEREST: "the discount",
 }
 LABELS = {line.name: line.label.lower() for line in LINES} | {INTEREST: "paying later"}
@@ -116,7 +118,7 @@ def bought(found: Growth, plan: int, signs: Signs) -> str:
         return ""
     told = [f"{step.bought.called} {when(found, step.bought.month)}" for step in steps[:LISTED]]
     more = [f"{len(steps) - LISTED} more after that"] if len(steps) > LISTED else []
-    total = amount(found, sum(paid(found, plan, step) for step in steps), signs)
+    total = amount(found, fsum(paid(found, plan, step) for step in steps), signs)
     return f"Bought for {total} {money(found)} in all: {joined([*told, *more])}."
 
 

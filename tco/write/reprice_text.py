@@ -86,14 +86,14 @@ TWO = THREE[:2]
 
 
 def all_costs(found: Repriced) -> list[str]:
-    """Life-cycle cost and place."""
+    """Life-cycle cost and rank."""
     scale, money = scaled(found)
     texts = [
         [*three(found.measure("lcc", number), scale), *(place(value) for value in (one.before, one.after))]
         for number, one in enumerate(ranking(found).values())
     ]
-    over = [("all costs", 0), ("at their worth at the start", 3), ("place", 2)]
-    note = ["place -: not ranked, does not meet all needs"] if any("-" in own[3:] for own in texts) else []
+    over = [("all costs", 0), ("at their worth at the start", 3), ("rank", 2)]
+    note = ["rank -: not ranked, does not meet all needs"] if any("-" in own[3:] for own in texts) else []
     rows = table(money, [*THREE, *TWO], zip(labels(found), texts, strict=True), over)
     return [*rows, *(["", *note] if note else [])]
 

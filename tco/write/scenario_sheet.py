@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
+from math import fsum
 
 from tco.engine import Ref
 from tco.engine.nodes import leaves
@@ -89,7 +90,9 @@ def finding(draft: Draft, ground: Ground) -> Live:
     largest = Live(f"MAX({span})", max(values))
     labels = [label(column.label) for column in every]
     named = picked(labels, span.replace("$B$", "$A$"), row_of(values, span, largest))
-    short = Live(f'SUBSTITUTE({named.formula},", undiscounted","")', named.value.replace(", undiscounted", ""))
-    gross = Live(f'SUMIF({span},">0")', sum(value for value in values if value > 0))
+    short = Live(
+        f'LOWER(SUBSTITUTE({named.formula},", undiscounted",""))', named.value.replace(", undiscounted", "").lower()
+    )
+    gross = Live(f'SUMIF({span},">0")', fsum(value for value in values if value > 0))
     part = (fixed(largest), " of ", fixed(gross), f" {draft.money}, income left out")
-    return sentence(short, " is the largest cost: ", *part)
+    return sentence("Largest cost: ", short, ", ", *part)

@@ -8,6 +8,7 @@ from tco.write.live import Live, either, row_of, sentence, text
 from tco.write.page import Page
 
 FAR = 1e300  # more than anything costs: never the least
+LEVEL = " (level with another)"
 
 
 class Sooner:
@@ -38,9 +39,11 @@ class Sooner:
         return found
 
     def who(self, place: int) -> Live:
-        """Who costs least if all is sold after a period."""
+        """Who costs least if all is sold after a period; of several level ones the first, and that it is so."""
         span, values = self.board.down(self.left + place), [one.value for one in self.costs[place]]
-        return self.board.name(row_of(values, span, Live(f"MIN({span})", min(values))))
+        least = Live(f"MIN({span})", min(values))
+        several = Live(f"COUNTIF({span},{least.formula})>1", values.count(least.value) > 1)
+        return sentence(self.board.name(row_of(values, span, least)), either(several, LEVEL, ""))
 
     def so_far(self, place: int) -> Live:
         """Who costs least, up to a period: `from 1 year on a costs least, from 2 years on b`, cell by cell."""

@@ -211,6 +211,8 @@ def notes(found: Spending) -> Iterator[str]:
     better = f"{way} is better"
     if found.goal.is_needs:
         better = "fewest first, then the smallest sum of what each is short as a share of what is wanted"
+        some = any(found.comparison.measure(one, "needs_unknown") for one in found.comparison.built.grounds)
+        better += "; one that is unknown counts as short of all of it" if some else ""
     yield f"Asked for: {goal}; {better}. Each purchase is looked at by itself, with all that it needs bought along."
     yield (
         "The price is what is paid more at the start, tax and shipping in it, less what is then not bought and what "

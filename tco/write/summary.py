@@ -201,16 +201,17 @@ def by_line_title(draft: Draft, board: Board) -> Live:
     place = row_of(totals, span, most)
     of, amount = (picked(board.values(key), board.span(key), place) for key in ("largest line", "largest amount"))
     part = (fixed(amount), " of ", fixed(most), f" {draft.money}, income left out")
-    finding = sentence(of, " is the largest cost of ", board.name(place), ": ", *part)
+    finding = sentence("Largest cost of ", board.name(place), ": ", of, ", ", *part)
     return either(Live(f"{most.formula}>0", most.value > 0), finding, f"Cost by line, {draft.money}")
 
 
 def running_title(draft: Draft, board: Board) -> Live:
-    """Who has cost least at the end, resale left out."""
+    """Who has cost least at the end, resale left out, ranked or not."""
     values, span = board.values("paid"), board.span("paid")
     least = Live(f"MIN({span})", min(values))
-    name = board.name(row_of(values, span, least))
-    return sentence(name, " has cost least by the end, ", fixed(least), f" {draft.money}, resale left out")
+    place = row_of(values, span, least)
+    end = (" has cost least by the end, ", fixed(least), f" {draft.money}, resale left out")
+    return sentence(board.name(place), either(board.is_ranked(place), "", " (not ranked)"), *end)
 
 
 def so_far(page: Page, draft: Draft, board: Board, title: str) -> object:

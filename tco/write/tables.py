@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import csv
 import io
+import re
 from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
 
@@ -12,7 +13,9 @@ from tco.ask.compare import LINE_HEADER, MEASURE_HEADER, Comparison, line_rows, 
 from tco.ask.failing import FAILING_HEADER, failing_rows
 from tco.ask.practice import FINDING_HEADER, finding_rows, unseen_rows
 
-FORMULA_STARTS = ("=", "+", "-", "@", "\t", "\r")
+SIGNS = "[=+\\-@＝＋－＠]"  # how a formula begins; the wide ones where such are usual
+# Behind blanks, or what no eye sees; and where a program takes a semicolon, a tab or a line's end for that of a cell.
+FORMULA_START = re.compile(rf"^(?=[\s\u200c\u200d]*{SIGNS}|[\t\n])|(?<=[;\t\n])(?={SIGNS})")
 MEASURES, CHECKS = "measures.csv", "checks.csv"
 
 
@@ -84,8 +87,8 @@ def csv_text(header: Sequence[str], rows: Iterable[Sequence[str | float]]) -> st
 
 
 def shown(value: str | float) -> str:
-    """One cell; a text that begins like a formula gets an apostrophe in front."""
+    """One cell; what begins like a formula gets an apostrophe in front."""
     if isinstance(value, str):
         lines = value.replace("\r\n", "\n").replace("\r", "\n")  # csv leaves a bare \r unquoted
-        return f"'{lines}" if value.startswith(FORMULA_STARTS) else lines
+        return FORMULA_START.sub("'", lines)
     return str(value) if isinstance(value, int) else repr(value + 0.0)

@@ -133,7 +133,7 @@ def checked(comparison: Comparison) -> list[str]:
     if not found:
         return []
     rules = len({one.rule.name for one in found})
-    told = f"practice checks: {len(found)} finding{'s' * (len(found) != 1)} by {rules} rule{'s' * (rules != 1)}"
+    told = f"practice checks: {len(found)} finding{'s' * (len(found) != 1)} by {rules} of them"
     return wrapped(f"{told}; tco check tells them, and sheet Checks")
 
 

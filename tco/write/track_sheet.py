@@ -30,7 +30,7 @@ GROUPS = (  # of columns: where they begin, what is told in them
     (7, "In all", ("planned", "now", "difference")),
 )
 NOW, LATER, WHOLE = (left for left, _, _ in GROUPS)
-WAYS = ("in all", "more than going on", "things, next month")  # heads over the figures of a way to go on
+WAYS = ("in all", "more than going on", "gear, next month")  # heads over the figures of a way to go on
 NEAR = '[>=0.5]#,##0;[<=-0.5]"−"#,##0;0'  # what rounds to nothing has no sign
 
 

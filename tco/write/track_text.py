@@ -29,7 +29,7 @@ def lines_table(found: Tracked) -> list[str]:
     scale, money = 1000.0**power, f"{POWERS[power]}{found.source.settings.currency}"
     rows = [(one.label, figures(one, scale, 2 * (power > 0))) for one in by_line(found)]
     taken = energies(found)
-    extra = [("energy, kWh", figures(taken, 1.0, 0))] if taken else []
+    extra = [("Energy, kWh", figures(taken, 1.0, 0))] if taken else []
     over = [(money, 0), (f"so far, to {found.today}", 2), ("to come", 2), ("in all", 1)]
     told = "in all: actual and forecast less planned; undiscounted"
     return [*table("line", HEADS, [*rows, *extra], over), "", *wrapped(told)]
@@ -51,9 +51,9 @@ def ways_table(found: Tracked, ways: Sequence[Way]) -> list[str]:
         (called(found, way), [fixed(way.cost), fixed(way.cost - going.cost), fixed(way.first), str(len(way.misses))])
         for way in sorted(able, key=lambda way: way.cost)
     ]
-    heads = ("in all", "more", "things", "misses")
+    heads = ("in all", "more", "gear", "misses")
     told = (
-        f"in all: from today to the end, {money} at its worth today; more: than going on; things: what changes hands "
-        "for things next month, bought, replaced or sold; misses: how many needs"
+        f"in all: from today to the end, {money} at its worth today; more: than going on; gear: what changes hands "
+        "for gear next month, bought, replaced or sold; misses: how many needs"
     )
     return [*table("from today", heads, rows), "", *wrapped(told)]

@@ -77,4 +77,6 @@ def finding(found: Variation) -> str:
     """The largest effect in words."""
     own, money = found.swings[0], found.comparison.study.settings.currency
     effect = PRINTED.amount(own.effect)
-    return f"{own.choice.input.label} changes most: {effect} {money} between its ends, for {found.names[own.most]}"
+    name = found.names[own.most]
+    unranked = "" if name in found.among else " (not ranked)"
+    return f"{own.choice.input.label} changes most: {effect} {money} between its ends, for {name}{unranked}"

@@ -114,6 +114,22 @@ def changed(found: Variation, own: Swing, number: int) -> tuple[float, float]:
     return own.at_low[number] - as_stated, own.at_high[number] - as_stated
 
 
+def most_of(found: Variation, own: Swing) -> int:
+    """The number of the scenario that an input changes most, of the ranked ones if it changes any of them."""
+    ranked = [number for number, name in enumerate(found.names) if name in found.among and own.changes[number]]
+    return max(ranked, key=lambda number: abs(own.changes[number]), default=own.most)
+
+
+def ranked_first(found: Variation) -> list[Swing]:
+    """The inputs by what they change of a scenario that is ranked, the most first; then those that change none."""
+
+    def effect(own: Swing) -> tuple[bool, float]:
+        number = most_of(found, own)
+        return found.names[number] not in found.among, -abs(own.changes[number])
+
+    return sorted(found.swings, key=effect)
+
+
 @dataclass(frozen=True)
 class Met:
     """A scenario that meets all needs at an end and not as the study stands, or the other way round."""
@@ -136,14 +152,6 @@ def met(found: Variation, own: Swing) -> Iterator[Met]:
 def needy(found: Variation) -> list[Swing]:
     """The inputs that change who meets all needs, those that change a cost first."""
     return [own for own in (*found.swings, *found.silent) if any(True for _ in met(found, own))]
-
-
-def axis_value(axis: Axis, value: float, signs: Signs) -> str:
-    """A value along an axis with its unit; the years as years."""
-    if axis.input is not None:
-        return value_of(axis.input, value, signs, DIGITS)
-    years = value / 12
-    return f"{years:.4g} year{'s' * (years != 1)}"
 
 
 def axis_in_short(axis: Axis, value: float, signs: Signs) -> str:

@@ -16,8 +16,10 @@ from tco.write.vary_figures import (
     lead,
     met,
     middle,
+    most_of,
     nearest,
     needy,
+    ranked_first,
     side,
     ties,
     turning,
@@ -71,12 +73,13 @@ def matters(found: Variation, signs: Signs) -> str:
     """The input that changes a cost most, and the next ones."""
     if not found.swings:
         return "No input that was varied changes any cost by as much as half a cent."
-    own = found.swings[0]
-    name = found.names[own.most]
-    told = f"What matters most is {own.choice.input.label}: {from_to(own, signs)}, {name} costs"
-    told = f"{told} {between(changed(found, own, own.most), money(found), signs)} than as the study stands"
-    others = [one.choice.input.label for one in found.swings[1:3]]
-    following = f" Next {'is' if len(others) == 1 else 'are'} {joined(others)}." if others else ""
+    own, *others = ranked_first(found)[:3]
+    number = most_of(found, own)
+    to = " to those that meet all needs" if len(found.among) < len(found.names) else ""
+    told = f"What matters most{to} is {own.choice.input.label}: {from_to(own, signs)}, {found.names[number]} costs"
+    told = f"{told} {between(changed(found, own, number), money(found), signs)} than as the study stands"
+    names = [one.choice.input.label for one in others]
+    following = f" Next {'is' if len(names) == 1 else 'are'} {joined(names)}." if names else ""
     return f"{told}, {span(found)}.{following}"
 
 

@@ -99,7 +99,7 @@ def is_bill(table: Table) -> bool:
 def state(kept: Written, scenario: str = "") -> Live:
     """The line for a scenario's sheet, or for the whole workbook."""
     where = "on this sheet and the shared ones" if scenario else "in this workbook"
-    fine = f"Up to date: what tco computed still fits the inputs {where}."
+    fine = f"Figures hold: what tco computed for them still fits the inputs {where}."
     spans = [kept.span("C", group) for group in ((scenario, SHARED) if scenario else ("",))]
     line = text(fine)
     for flags in reversed([span for span in spans if span]):

@@ -111,8 +111,8 @@ def test_a_study_without_findings_says_so(tmp_path: Path) -> None:
         (tmp_path / f"{name}.csv").write_text(text, encoding="utf-8")
     output = CliRunner().invoke(main, ["check", str(tmp_path)]).output
     assert "no findings" in output
-    assert f"0 findings by 0 of {len(RULES)} rules." in output
-    assert f"{len(RULES)} rules looked at all that they are about." in output
+    assert f"0 findings by 0 of {len(RULES)} checks." in output
+    assert f"{len(RULES)} checks looked at all that they are about." in output
     assert "not looked at" not in output
 
 

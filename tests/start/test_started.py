@@ -27,7 +27,7 @@ from tco.start import texts
 from tco.start.answers import LEAST_ROOM, MOST_ROOM, answered, builds
 from tco.start.money import scaled
 from tco.start.size import sized
-from tco.start.study import next_month, started
+from tco.start.study import started
 
 TODAY = date(2026, 11, 28)
 LISTS = {"quiet-minis.csv", "modern-boards.csv", "old-servers.csv"}
@@ -40,7 +40,8 @@ Cells = list[dict[str, str]]
 @cache
 def files(**given: str) -> dict[str, str]:
     """The texts of a new study."""
-    return started(answered({name.replace("_", "-"): text for name, text in given.items()}), TODAY, line_inputs())
+    texts_given = {name.replace("_", "-"): text for name, text in given.items()}
+    return started(answered({"today": f"{TODAY}", **texts_given}), line_inputs())
 
 
 def rows(text: str) -> Cells:
@@ -254,8 +255,9 @@ def test_no_price_of_a_drive_makes_an_amount_that_the_reader_refuses(drive: str,
     [(date(2026, 11, 1), "2026-12"), (date(2026, 12, 31), "2027-01"), (date(2028, 2, 29), "2028-03")],
 )
 def test_it_starts_next_month(today: date, start: str) -> None:
-    assert f"{next_month(today):%Y-%m}" == start
-    found = started(answered({}), today, line_inputs())
+    answers = answered({"today": f"{today}"})
+    assert f"{answers.start:%Y-%m}" == start
+    found = started(answers, line_inputs())
     assert setting(found, "start") == start
     assert rows(found["tariffs.csv"])[0]["start"] == start
 

@@ -12,6 +12,7 @@ import pytest
 
 import tco
 from tco.ask.compare import Comparison
+from tco.model import LINES
 from tco.model.needs import stated_names
 from tco.write.page_to_send.page import page
 from tco.write.tables import lines_csv, measures_csv, replacements_csv
@@ -33,16 +34,12 @@ FIGURES = {
 DELIVERS = {
     "Safe after one loss": "safe",
     "Reading, at most": "read",
-    "A lost node is made good in": "recovery_node",
+    "Recovery of a lost node": "recovery_node",
     "Load of the circuit": "circuit_load",
     "A month per TB of room": "cost_per_TB",
 }
 LOUD = {"At the bed, when idle": "noise_idle", "Heat when all is busy": "heat_busy"}
-LABELS = {
-    "Purchase": "purchase", "Once": "one_off", "Electricity": "electricity", "Heating and cooling": "heat",
-    "Replacement": "replacement", "Spares on the shelf": "spares", "Owned gear kept": "owned", "Fees": "fees",
-    "Upkeep": "upkeep", "Resale": "resale", "Disposal": "disposal",
-}  # fmt: skip
+LABELS = {line.label: line.name for line in LINES}
 FAILING = {"Expected to fail": "failures", "of these under warranty": "covered", "Expected to wear out": "worn"}
 STUDIES = ["demo", "small", *range(6)]
 

@@ -10,7 +10,7 @@ import tco
 from tco.ask.vary import Flip
 from tco.ask.vary_grid import NOBODY
 from tco.write.chance_words import PRINTED, TYPED
-from tco.write.vary_figures import Lead, lead, nearest, number_format, turning, value_of
+from tco.write.vary_figures import Lead, lead, nearest, number_format, ranked_first, turning, value_of
 from tco.write.vary_words import answers, grid_answer, grid_heading, meeting, notes, turn
 from tests.write.chances import compared
 from tests.write.variations import COUNT, HOUR, PRICE, axis, choice, lattice, stated, swing, three, variation, years
@@ -26,13 +26,21 @@ def test_the_answer_of_the_demo() -> None:
     assert told(found) == [
         "As the study stands, among the 2 that meet all needs quiet minis is the cheapest: "
         f"{rented - minis:,.0f} EUR less than rented space over 5 years.",
-        "What matters most is electricity price: from 80 % to 170 % of what the study says, old servers costs "
-        "1,246 EUR less to 4,362 EUR more than as the study stands, over 5 years. Next are hour value and "
-        "quantity of mini PC, 4 cores, two drive bays.",
+        "What matters most to those that meet all needs is electricity price: from 80 % to 170 % of what the study "
+        "says, quiet minis costs 201 EUR less to 704 EUR more than as the study stands, over 5 years. Next are hour "
+        "value and quantity of mini PC, 4 cores, two drive bays.",
         "1 of 3 inputs change who is the cheapest: electricity price (from 131.5 % up rented space).",
         "2 inputs change who meets all needs: quantity of mini PC, 4 cores, two drive bays (quiet minis no longer "
         "at 5); data held (quiet minis no longer at 14.4 TB).",
     ]
+
+
+def test_what_changes_only_unranked_ones_comes_last() -> None:
+    """The largest change is one of old servers, which miss a need; a small one of quiet minis is told first."""
+    large = swing(compared(), choice(compared(), PRICE, 0.8, 1.7), (-1000.0, 4000.0))
+    small = swing(compared(), choice(compared(), HOUR, 6.0, 20.0), (0.0, 0.0), (-9.0, 9.0))
+    assert [one.choice.input.name for one in ranked_first(variation(swings=[large, small]))] == [HOUR, PRICE]
+    assert "old servers costs" in told(variation(swings=[large]))[1]
 
 
 def test_who_leads_is_told_with_those_that_are_level() -> None:

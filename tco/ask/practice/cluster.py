@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Callable, Iterable, Iterator, Sequence
 from dataclasses import dataclass
+from math import fsum
 
 from tco.ask.compare import Comparison
 from tco.ask.practice.rule import NotStated, Told
@@ -75,7 +76,7 @@ def spread(comparison: Comparison, ground: Ground, pool: Pool, phase: int) -> Sp
     groups = []
     for node in ground.scenario.nodes:
         held = [part.quantity * (part.capacity or 0.0) for part in drives if part.node == node.node]
-        groups += [(node, sum(held) / node.count)] if held else []
+        groups += [(node, fsum(held) / node.count)] if held else []
     columns = (ground.own(f"pool {pool.pool}", name) for name in ("raw", "piece", "after_loss"))
     return Spread(pool, drives, tuple(groups), *(float(comparison.of(column)[phase]) for column in columns))
 
@@ -138,7 +139,7 @@ def most_held(ground: Ground, node: Node) -> float:
     """The most capacity that one node of a group has at any time, TB."""
 
     def held(month: int) -> float:
-        return sum(part.quantity * (part.capacity or 0.0) for part in there(ground, month) if part.node == node.node)
+        return fsum(part.quantity * (part.capacity or 0.0) for part in there(ground, month) if part.node == node.node)
 
     return max(held(month) for month in starts(ground.scenario, ground.horizon)) / node.count
 

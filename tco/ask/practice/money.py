@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
+from math import fsum
 
 from tco.ask.compare import Comparison
 from tco.ask.practice.cluster import NODES, is_drive
@@ -37,7 +38,7 @@ def sells_dear(comparison: Comparison, ground: Ground) -> Iterator[Told]:
 def fetches(comparison: Comparison, ground: Ground, slot: Slot) -> float:
     """What a row of the parts list sells for when it leaves, selling paid."""
     sold = [ground.own("units", f"sold {slot.key} {stay.row}") for stay in slot.stays if stay.part.resale]
-    return sum(float(comparison.of(column)[slot.leaves]) for column in sold)
+    return fsum(float(comparison.of(column)[slot.leaves]) for column in sold)
 
 
 def costs(comparison: Comparison, ground: Ground, slot: Slot) -> float:
@@ -114,7 +115,7 @@ def node_price(comparison: Comparison, ground: Ground, node: Node) -> float:
     with_tax = comparison.of(ground.part("with_tax"))
     own = [(p, row) for row, p in enumerate(ground.scenario.parts) if p.node == node.node and p.quantity]
     first = min((part.bought for part, _ in own), default=0)
-    return sum(float(with_tax[row]) * part.quantity for part, row in own if of_node(part, first)) / node.count
+    return fsum(float(with_tax[row]) * part.quantity for part, row in own if of_node(part, first)) / node.count
 
 
 def of_node(part: Part, bought: int) -> bool:

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
-from math import log10
+from math import fsum, log10
 
 from tco.ask.compare import Comparison
 from tco.ask.practice.cluster import WATTS, by_phase, measured, powered
@@ -40,7 +40,7 @@ def harms_hearing(_: Comparison, ground: Ground) -> Iterator[Told]:
 
 def beside(site: Site | None, parts: Sequence[Part]) -> Iterator[Told]:
     """The same among the parts that are there; those without a level are left out."""
-    power = sum(part.quantity * 10 ** (at_one_metre(part, site) / 10) for part in parts if stated(part))
+    power = fsum(part.quantity * 10 ** (at_one_metre(part, site) / 10) for part in parts if stated(part))
     level = 10 * log10(power) if power > 0 else 0.0
     if level >= HEARING:
         hours = 8 / 2 ** ((level - HEARING) / HALVES)

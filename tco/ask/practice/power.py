@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
+from math import fsum
 
 from tco.ask.compare import Comparison
 from tco.ask.practice.cluster import NODES, WATTS, measured, powered
@@ -77,7 +78,7 @@ def supply(ground: Ground, node: Node) -> float:
     """What the supplies of one node give, in watts; 0 where it is not stated."""
     own = [part for part in ground.scenario.parts if part.node == node.node]
     given = [(part.quantity, one) for part in own for one in part.ratings if one.name == "supply"]
-    return sum(many * (one.watts or 0.0) for many, one in given) / node.count
+    return fsum(many * (one.watts or 0.0) for many, one in given) / node.count
 
 
 def idle_of(ground: Ground, node: Node) -> float:
@@ -87,7 +88,7 @@ def idle_of(ground: Ground, node: Node) -> float:
     if log := ground.study.logs.get(node.log):
         return min(*log.weekday, *log.weekend)
     own = [part for part in ground.scenario.parts if part.node == node.node]
-    return sum(part.quantity * part.idle for part in own) / node.count
+    return fsum(part.quantity * part.idle for part in own) / node.count
 
 
 RULES = (

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from dataclasses import dataclass, replace
+from math import fsum
 
 from tco.write.charts import FILLS
 from tco.write.formats import INK, WHOLE_MONEY
@@ -93,7 +94,7 @@ def bars(names: Sequence[str], totals: Sequence[Figure], costs: Sequence[Cost], 
 
 def reach(values: Sequence[float]) -> tuple[float, float]:
     """How far a bar reaches left and right of 0."""
-    return sum(value for value in values if value < 0), sum(value for value in values if value > 0)
+    return fsum(value for value in values if value < 0), fsum(value for value in values if value > 0)
 
 
 def pieces(axis: Axis, costs: Sequence[Cost], number: int, tall: float) -> tuple[Piece, ...]:

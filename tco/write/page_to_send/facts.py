@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Callable, Iterator
 from functools import cached_property
+from math import fsum
 
 from tco.ask.compare import Comparison, measure_rows
 from tco.ask.failing import failing_rows
@@ -180,7 +181,7 @@ def units(facts: Facts, ground: Ground, name: str) -> Figure:
     parts = facts.failing.get(ground.scenario.scenario)
     if not parts:
         return Figure(WITHOUT[bool(ground.scenario.parts)])
-    return figure(sum(own.get(name, 0.0) for own in parts.values()), "0.0")
+    return figure(fsum(own.get(name, 0.0) for own in parts.values()), "0.0")
 
 
 def worst(facts: Facts) -> Iterator[tuple[str, tuple[tuple[str, Figure], ...]]]:

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import unicodedata
 from dataclasses import dataclass
+from math import fsum
 
 from tco.write.fixed import fixed
 
@@ -46,7 +47,7 @@ def by_look(value: float, look: str) -> str:
 
 def width(text: str, size: float, *, bold: bool = False) -> float:
     """About how wide a text is in letters of a size, rather too wide than too narrow."""
-    return size * sum(width_of(sign) for sign in text) * (BOLD if bold else 1.0)
+    return size * fsum(width_of(sign) for sign in text) * (BOLD if bold else 1.0)
 
 
 def width_of(sign: str) -> float:
