@@ -107,6 +107,14 @@ def test_text_is_no_number_on_either_side(name):
             call(name, one, other)
 
 
+def test_both_branches_are_of_one_unit_whatever_the_column_is():
+    model, table = months(2)
+    one, other = (model.given(table, name, name, name, 1.0) for name in ("EUR", "W"))
+    for branches in ((one, other), (other, one)):
+        with pytest.raises(FormulaError, match=r": where: found (EUR|W), wanted (EUR|W)$"):
+            call("where", 1.0, *branches)
+
+
 def test_a_key_of_a_single_row_meets_every_row():
     model, table = months(3)
     wanted = model.given(model.tables["one"], "wanted", "wanted", "", 2.0)

@@ -118,11 +118,16 @@ def test_all_ways_add_up():
     assert {column.name for column in slopes.cofactors} == {"idle", "weights"}
 
 
-def test_a_fixed_row_gathers_slopes_by_draw():
+def test_a_fixed_row_and_a_single_row_gather_slopes_by_draw():
     model, figure, (one, _, idle) = chain()
-    values = idle.values * np.array([[1.0], [2.0]])
-    found = Slopes(model, figure, [one])(evaluate(model, {idle: values}))[one]
-    assert found.tolist() == [[1.0, 15.0, 11.0], [1.5, 17.5, 11.0]]  # 2 - 1 / idle, weighed by 1, 10, 0; 1 + 10 + 0
+    values, weights = idle.values * np.array([[1.0], [2.0]]), np.array([[1.0, 10.0, 0.0], [0.0, 0.0, 100.0]])
+    changes = {idle: values, model["t.weights"]: weights}
+    found = Slopes(model, figure, [one])(evaluate(model, changes))[one]
+    # 2 - 1 / idle, weighed; the fixed row c has the sum of the weights besides
+    assert found.tolist() == [[1.0, 15.0, 11.0], [0.0, 0.0, 100 * (2 - 1 / 8) + 100]]
+    model, figure, given = case("multiply", [1])
+    found = Slopes(model, figure, [given[0]])(evaluate(model, {model["t.weights"]: np.eye(ROWS)[:2]}))[given[0]]
+    assert found.tolist() == [[given[1].values[0]], [given[1].values[1]]]
 
 
 def test_what_the_figure_does_not_meet_has_slopes_of_nothing():

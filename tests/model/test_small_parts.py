@@ -16,7 +16,7 @@ import pytest
 from tco.engine import Model, evaluate
 from tco.model import calendar, failing, holding, measures, phases, pools, shared, shelf, slots, wear
 from tco.model.clock import EPOCH, QUARTER, ahead, changes_at, offsets, winter_offset
-from tco.model.renewal import LONG, Unit
+from tco.model.renewal import LONG, Unit, history
 from tco.model.slot import Slot, Stay
 from tco.study import Node, Part, Pool, ResalePoint, Scenario, Settings, Version
 
@@ -214,6 +214,20 @@ def test_what_is_known_to_have_lived_is_not_worn_before():
     assert slots.lived(unit, 0) is unit
     found = slots.lived(unit, 2)
     assert (found.lasts.tolist(), found.known) == ([3, 2, 2, 2, 2], 2)  # what came at 0 is there in 1 and 2
+
+
+@pytest.mark.parametrize("warranty", [0, 2, 5])
+def test_a_unit_that_is_known_to_live_is_there_for_certain_until_then(warranty):
+    """A chance of 10 % a month, nothing in three months that are known; then 10 % again, like replacing like."""
+    unit = Unit(np.full(8, -math.log(0.9)), np.full(9, LONG), warranty, known=3)
+    found = history(unit, None, 8)
+    assert found.failures == pytest.approx([0.0] * 4 + [0.1] * 5)
+    [crowd] = found.crowds
+    assert crowd.there == pytest.approx([1.0] * 9)
+    assert crowd.arrivals[:4].tolist() == pytest.approx([0.9**-3, 0.0, 0.0, 0.0])
+    assert crowd.covered[4] == pytest.approx(0.1 if warranty >= 4 else 0.0)
+    by_arrivals = [crowd.arrivals[: month + 1] @ 0.9 ** np.arange(month, -1, -1) for month in range(3, 9)]
+    assert by_arrivals == pytest.approx([1.0] * 6)  # what is there follows from what was put in
 
 
 @pytest.mark.parametrize("mean", [0.01, 0.4, 3.0, 25.0])
