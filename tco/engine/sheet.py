@@ -19,8 +19,7 @@ def cell_formula(column: Column, row: int, address: Address) -> str:
         return Text(constant(node.value)) if isinstance(node, Constant) else Text(reference(node, row, address))
 
     def join(function: Function, args: list[Text]) -> Text:
-        first = row == 0 and function.sheet_first is not None
-        return fill(function.sheet_first if first and function.sheet_first else function.sheet, args)
+        return fill(function.sheet if row or function.sheet_first is None else function.sheet_first, args)
 
     formula = fold(column.formula, leaf, join).text
     if column.state is None:

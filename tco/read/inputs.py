@@ -67,6 +67,8 @@ class Spot:
     def value(self) -> float | None:
         """What the study says in the cell, or its default; None where that is not known."""
         row, name = self.row, self.field
+        if isinstance(row, Settings) and name in row.extra and name not in row.places and not self.cell.default:
+            return None  # a cost line that nobody asks for is no part of the model
         if isinstance(row, Scenario) and name == "busy_share" and row.busy_shape:
             return None
         found: float | None = row.extra[name] if name in row.extra else getattr(row, name)
