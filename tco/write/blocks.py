@@ -207,7 +207,7 @@ def head(page: Page, block: Block, column: Column, at: int, span: int) -> None:
         )
         height = 18 * (1 + lines_of(words, 40))
         options = {"x_scale": 2, "height": min(height, 400), "font_name": "Arial", "font_size": 8}
-        page.sheet.write_comment(block.top + 1, at, words[:2000], options)
+        page.comment(block.top + 1, at, words[:2000], options)
 
 
 def head_lines(draft: Draft, block: Block) -> int:

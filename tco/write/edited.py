@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import zipfile
+from collections.abc import Iterator
 from datetime import datetime
 from pathlib import Path
 from typing import Any
@@ -10,7 +11,7 @@ from typing import Any
 import openpyxl
 from openpyxl.utils.exceptions import InvalidFileException
 
-from tco.write.fingerprint import PROPERTY, Listing, fingerprint
+from tco.write.fingerprint import NOTED, PROPERTY, Listing, Spot, fingerprint
 
 UNREADABLE = "cannot be read as a workbook"
 FOREIGN = "was not written by tco"
@@ -46,15 +47,17 @@ def why_kept(path: Path) -> str:
 
 
 def listing(book: Any) -> Listing:
-    """Every value and formula of a workbook."""
-    return {
-        sheet.title: {
-            (cell.row - 1, cell.column - 1): plain(cell.value)
-            for cell in sheet._cells.values()  # what the file holds; iter_rows would make the whole rectangle
-            if cell.value is not None
-        }
-        for sheet in book.worksheets
-    }
+    """Every value and formula of a workbook, and where it has comments."""
+    return {sheet.title: dict(listed(sheet)) for sheet in book.worksheets}
+
+
+def listed(sheet: Any) -> Iterator[tuple[Spot, float | str]]:
+    """What a sheet holds."""
+    for cell in sheet._cells.values():  # what the file holds; iter_rows would make the whole rectangle
+        if cell.value is not None:
+            yield (cell.row - 1, cell.column - 1), plain(cell.value)
+        if cell.comment is not None:
+            yield (cell.row - 1, cell.column - 1, NOTED), ""
 
 
 def plain(value: Any) -> float | str:

@@ -1,7 +1,8 @@
 """What a workbook's cells say, as one short text that changes when a person changes a cell.
 
 Spreadsheet programs rewrite what they save without meaning anything by it: the last digits of numbers, quotes round
-sheet names, blanks. The fingerprint passes over that, and over stored results; values typed and formulas it holds.
+sheet names, blanks. The fingerprint passes over that, and over stored results; values typed, formulas and where there
+are comments it holds.
 """
 
 from __future__ import annotations
@@ -12,7 +13,9 @@ from functools import lru_cache
 from hashlib import sha256
 from itertools import compress
 
-Listing = dict[str, dict[tuple[int, int], "float | str"]]  # sheet -> (row, column) from 0 -> value or formula
+Spot = tuple[int | str, ...]  # row and column from 0; with NOTED a comment there, whatever it says
+Listing = dict[str, dict[Spot, "float | str"]]  # sheet -> spot -> value or formula
+NOTED = "comment"
 PROPERTY = "tco fingerprint"
 DIGITS = 9  # compared; the rest is a program's way of writing a number
 BETWEEN = "\0"

@@ -8,7 +8,7 @@ from typing import Any
 
 from xlsxwriter.worksheet import Worksheet
 
-from tco.write.fingerprint import Listing
+from tco.write.fingerprint import NOTED, Listing
 from tco.write.formats import Formats
 
 USUAL_COLUMN = 8.43  # characters; as programs have it
@@ -70,6 +70,11 @@ class Page:
         self.cells[row, column] = formula
         if not isinstance(stored, str):
             self.measure(column, stored, look)
+
+    def comment(self, row: int, column: int, text: str, options: dict[str, Any]) -> None:
+        """A comment on a cell."""
+        self.sheet.write_comment(row, column, text, options)
+        self.cells[row, column, NOTED] = ""
 
     def measure(self, column: int, value: float, look: Any) -> None:
         """Keep the largest number of a column, by how it looks."""

@@ -7,6 +7,7 @@ from pathlib import Path
 
 import openpyxl
 import pytest
+from openpyxl.comments import Comment
 
 import tco
 from tco.write.edited import why_kept
@@ -59,6 +60,13 @@ def test_saved_again_unchanged_the_cells_decide(book: Path) -> None:
     openpyxl.load_workbook(book).save(book)
     assert not is_sealed(book)
     assert why_left_alone(book) == ""
+
+
+def test_a_comment_that_a_person_has_written_is_a_change(book: Path) -> None:
+    noted = openpyxl.load_workbook(book)
+    noted["Assumptions"]["B6"].comment = Comment("ask the insurer in May", "me")
+    noted.save(book)
+    assert "was changed" in why_left_alone(book)
 
 
 def test_a_changed_cell_is_found_though_the_mark_is_copied(book: Path) -> None:
