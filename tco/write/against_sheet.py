@@ -15,7 +15,7 @@ from tco.write.page import EIGHT, Page, lines_of
 from tco.write.reprice_words import joined
 from tco.write.shared_sheets import print_setup, top
 
-LEFT, WIDE = 30, 12.5
+LEFT, WIDE = 30, 13.2
 FIRST = 6  # the row of the first scenario
 FINDING = 30  # right of the page: what only the chart needs
 ONE_DIGIT, PERCENT = "0.0#", '0.0%;"−"0.0%;0%'

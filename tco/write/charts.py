@@ -13,13 +13,13 @@ from typing import Any
 from tco.write.formats import FONT, INK, SOFT, WHOLE_MONEY
 
 FILLS = (  # in the order of the cost lines
-    "#16324F", "#6B7A38", "#F1E8D2", "#D99A00", "#BFDDE2", "#8C2F3A", "#F3B08C", "#A9D18E", "#262626", "#6F4E9A",
-    "#B08968", "#DDB7D1",
+    "#16324F", "#6B7A38", "#F1E8D2", "#D99A00", "#BFDDE2", "#8C2F3A", "#F3B08C", "#A9D18E", "#262626", "#DDB7D1",
+    "#6F4E9A", "#B08968",
 )  # fmt: skip
 HATCHED = {
     8: "wide_upward_diagonal",
-    9: "dark_horizontal",
-    10: "small_grid",
+    10: "dark_horizontal",
+    11: "small_grid",
 }  # so that grey tells these apart as well
 LINES = ("#16324F", "#C77700", "#2F8F83", "#8C2F5E", "#5B6B1E", "#777777")
 DASHES = ("long_dash", "dash", "round_dot", "long_dash_dot", "square_dot", "long_dash_dot_dot")

@@ -111,7 +111,7 @@ def test_the_command_prints_the_answer_and_writes_its_files(tmp_path: Path) -> N
     assert sorted(path.name for path in (tmp_path / "out").iterdir()) == sorted(NAMES)
     assert result.stdout.splitlines()[0] == tco.load(SMALL).settings.question
     assert max(map(len, result.stdout.splitlines()[:-3])) <= 80
-    assert "What matters most is " in " ".join(result.stdout.split())
+    assert "What matters most to those that meet all needs is " in " ".join(result.stdout.split())
     assert result.stdout.splitlines()[-3:] == [f"  {tmp_path / 'out' / name}" for name in NAMES]
 
 
