@@ -185,8 +185,13 @@ def sign_of_first(amounts: Array) -> Array:
 
 
 def sign_at(growth: Array, amounts: Array) -> Array:
-    """The sign of the amounts' worth at a growth a step, given as a logarithm; scaled so that nothing overflows."""
-    last = amounts.shape[-1] - 1
-    steps = np.arange(last + 1) - np.where(growth < 0, last, 0)
-    worth: Array = np.sign(total(amounts * np.exp(-growth * steps)))
+    """The sign of the amounts' worth at a growth a step, given as a logarithm."""
+    worth: Array = np.sign(total(amounts * worths(growth, amounts.shape[-1])))
     return worth
+
+
+def worths(growth: Array, count: int) -> Array:
+    """What 1 is worth after 0 to count - 1 steps, at each growth; scaled so that nothing overflows."""
+    steps = np.arange(count) - np.where(growth < 0, count - 1, 0)
+    found: Array = np.exp(-growth * steps)
+    return found

@@ -18,6 +18,7 @@ class Model:
     """Columns by full name; a formula refers only to columns that are there already, so one pass works it out."""
 
     tables: dict[str, Table] = field(default_factory=dict)
+    by_axis: dict[str, Table] = field(default_factory=dict)  # the first on each axis
     columns: dict[str, Column] = field(default_factory=dict)
     by_table: dict[Table, list[Column]] = field(default_factory=dict)
     sources: dict[Column, tuple[Column, ...]] = field(default_factory=dict)  # what each is worked out from
@@ -27,9 +28,9 @@ class Model:
         new = Table(name, label, tuple(rows), scenario, axis)
         if name in self.tables:
             raise FormulaError(name, "name", "the same table twice", "a name of its own")
-        for other in self.tables.values():
-            if axis and other.axis == axis and other.rows != new.rows:
-                raise FormulaError(name, f"rows of the axis {axis}", f"{len(rows)} rows", f"those of {other.name}")
+        first = self.by_axis.setdefault(axis, new) if axis else new
+        if first.rows != new.rows:
+            raise FormulaError(name, f"rows of the axis {axis}", f"{len(rows)} rows", f"those of {first.name}")
         self.tables[name] = new
         return new
 

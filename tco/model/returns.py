@@ -9,11 +9,12 @@ from __future__ import annotations
 
 import math
 from collections.abc import Sequence
+from functools import lru_cache
 
 import numpy as np
 
 from tco.engine import Array, Column, Constant, Figures, Node, Table, at, call
-from tco.engine.arrays import sign_at
+from tco.engine.arrays import sign_at, total, worths
 from tco.model.ground import Ground, growing
 from tco.model.measure import Measure, Reason, figure, near, put
 from tco.model.versus import above_inflation, itself, never_more, side_of, size
@@ -188,13 +189,21 @@ def told_of(found: Sequence[float]) -> str:
 
 def rates(flows: Array, step: float) -> list[float]:
     """All rates a step at which flows are worth nothing, within the limits, in rising order."""
-    growth = np.linspace(math.log1p(LOWEST), math.log1p(HIGHEST), POINTS)[:, None] * (step / 12)
-    signs = sign_at(growth, flows)[:, 0]
-    signs[signs == 0] = 1.0
+    growth, worth = looked_at(step, flows.shape[-1])
+    signs = np.where(total(flows * worth)[:, 0] >= 0, 1.0, -1.0)
     places = np.flatnonzero(signs[1:] != signs[:-1])
+    if not places.size:
+        return []
     low, high = growth[places], growth[places + 1]
     for _ in range(60):
         middle = (low + high) / 2
         same = np.where(sign_at(middle, flows) >= 0, 1.0, -1.0) == signs[places][:, None]
         low, high = np.where(same, middle, low), np.where(same, high, middle)
     return [float(rate) for rate in np.expm1((low + high) / 2)[:, 0]]
+
+
+@lru_cache(maxsize=1)
+def looked_at(step: float, count: int) -> tuple[Array, Array]:
+    """The growths a step at which the worth of savings is looked at, and what 1 is worth at each of so many steps."""
+    growth = np.linspace(math.log1p(LOWEST), math.log1p(HIGHEST), POINTS)[:, None] * (step / 12)
+    return growth, worths(growth, count)

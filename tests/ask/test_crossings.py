@@ -78,7 +78,7 @@ def test_two_that_cost_the_same(tmp_path: Path) -> None:
 def test_one_scenario_alone(tmp_path: Path) -> None:
     comparison = of_flows(tmp_path, 4, {"a": {0: 100.0}})
     assert len(told(comparison).answer) == 2
-    assert "Cheapest: a, at 25.00 EUR a month" in told(comparison).answer[0]
+    assert "The only scenario: a, at 25.00 EUR a month" in told(comparison).answer[0]
 
 
 def test_spans_in_words() -> None:

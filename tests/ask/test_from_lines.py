@@ -13,7 +13,7 @@ import tco
 from tco.study import Study
 from tests.random_studies import random_study
 
-OPERATING = ["electricity", "heat", "fees", "upkeep"]
+OPERATING = ["electricity", "heat", "fees", "upkeep", "insurance"]
 RANGE = np.linspace(math.log(0.01), math.log(11), 6001)
 
 

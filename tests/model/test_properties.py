@@ -24,7 +24,7 @@ from tests.random_studies import random_study
 
 SEEDS = st.integers(0, 10_000)
 NAMES = [line.name for line in LINES]
-PER_UNIT = ("purchase", "owned", "electricity", "heat", "replacement", "resale", "disposal")
+PER_UNIT = ("purchase", "owned", "electricity", "heat", "replacement", "resale", "insurance", "disposal")
 FAILING = SEEDS.map(lambda seed: seed // 2 * 6 + seed % 2)  # see random_studies.py: these wear, under warranty
 tried = settings(max_examples=25, deadline=None, derandomize=True)
 fewer = settings(max_examples=12, deadline=None, derandomize=True)

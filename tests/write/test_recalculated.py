@@ -172,7 +172,7 @@ def test_the_answer_where_the_cheapest_is_ahead_from_the_start(books):
 
 def test_the_answer_with_one_scenario(books):
     first, second, *_ = answer(books, "one")
-    assert first.startswith("Cheapest: rented space, at ")
+    assert first.startswith("The only scenario: rented space, at ")
     assert second.startswith("How sure: ")
 
 
