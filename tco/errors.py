@@ -4,6 +4,7 @@ TcoError                 anything a person can act on; exit code 2
 ├── StudyError           the study's tables: each problem with its place
 ├── FormulaError         a formula whose units do not fit; found when a model is built
 ├── FigureError          a figure that is no number (division by zero, overflow); found when it is computed
+├── SupplyError          one of them: a node whose supply is not there, so its power at the plug is not known
 ├── DisagreementError    a published figure that a second way of working it out does not confirm
 ├── PastError            a month before a new price that would not keep its cost
 ├── StockError           more units of a part that go than are there
@@ -78,6 +79,21 @@ class FigureError(TcoError):
         shown = ", ".join(f"{name} = {value:g}" for name, value in self.inputs)
         why = "not a finite number (division by zero, overflow, or too small to hold)"
         return f"{self.column}, {self.row}: {why}; inputs: {shown}"
+
+
+class SupplyError(FigureError):
+    """A node none of whose supplies is there: names scenario and node."""
+
+    def __init__(self, scenario: str, node: str) -> None:
+        super().__init__(f"supplies of {scenario}.load", node, ())
+        self.args = scenario, node
+        self.scenario, self.node = scenario, node
+
+    def __str__(self) -> str:
+        return (
+            f"{self.scenario}: no power supply of node '{self.node}' is there, so what its parts draw at the plug is "
+            "not known: a supply must come with them, and stay as long"
+        )
 
 
 class DisagreementError(TcoError):

@@ -48,7 +48,11 @@ class Entry(Row):
         default=None,
     )
     line: str = cell(
-        "name", "for what is paid: the cost line, such as electricity, fees or replacement", "electricity", default=""
+        "name",
+        "for what is paid: the cost line, such as electricity, fees or replacement. Up to the last booking of a line "
+        "only its bookings count: a month without one cost nothing",
+        "electricity",
+        default="",
     )
     energy: float | None = cell(
         "number",

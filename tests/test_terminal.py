@@ -244,7 +244,7 @@ def test_an_interrupt_says_that_nothing_was_written(tmp_path: Path) -> None:
     ("files", "is_writing", "told"),
     [
         ([], False, "stopped; nothing was written, earlier results stay"),
-        ([], True, "stopped; the results are the earlier ones or the new ones, whole"),
+        ([], True, "stopped; the results are as they were, or the new ones, whole"),
         ([Path("out/a.csv")], False, "stopped; written before: out/a.csv"),
     ],
 )

@@ -39,7 +39,7 @@ class Commands(click.Group):
                 if error.errno == errno.EPIPE:  # nobody reads on; click ends quietly, with exit code 1
                     raise
                 what = error.filename or "the answer cannot be printed"
-                say(f"{what}: {error.strerror or error}", err=True)
+                say(f"{what}: {error.strerror or error}; {left_behind(ctx)}", err=True)
                 sys.exit(TcoError.exit_code)
 
     def main(self, *args: Any, **extra: Any) -> Any:

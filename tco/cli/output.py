@@ -57,7 +57,7 @@ def left_behind(ctx: click.Context) -> str:
     """What a run that is stopped leaves behind."""
     own = of_run(ctx)
     if own.is_writing:
-        return "the results are the earlier ones or the new ones, whole"
+        return "the results are as they were, or the new ones, whole"
     return f"written before: {', '.join(map(str, own.files))}" if own.files else NOTHING
 
 

@@ -118,11 +118,17 @@ def met(formula: Node, where: tuple[int, ...], figures: Figures) -> list[tuple[s
     found = []
     for leaf in dict.fromkeys(leaves(formula)):
         if isinstance(leaf, Ref) and leaf.unit is not None and leaf.column in figures:
-            name, index = leaf.column.full_name, leaf.row_in(row)
-            name = name if leaf.is_one_cell else f"{name} (first row)"
+            index = leaf.row_in(row)
             if index is not None:
-                found.append((name, float(one_draw(figures[leaf.column], draw)[index])))
+                found.append((met_name(leaf, index), float(one_draw(figures[leaf.column], draw)[index])))
     return found
+
+
+def met_name(ref: Ref, row: int) -> str:
+    """What was met, with the place in the study where somebody wrote it."""
+    place = ref.column.places[row] if ref.column.places else None
+    about = [*([] if ref.is_one_cell else ["first row"]), *([str(place)] if place else [])]
+    return " ".join([ref.column.full_name, *(f"({each})" for each in about)])
 
 
 def one_draw(values: Array, draw: list[int]) -> Array:

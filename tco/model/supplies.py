@@ -10,7 +10,7 @@ from __future__ import annotations
 from itertools import pairwise
 
 from tco.engine import Column, Model, Node, Table, call
-from tco.errors import FigureError
+from tco.errors import SupplyError
 from tco.model.ground import Ground, given_columns
 from tco.model.measured import covered
 from tco.study import Part, Scenario, Study
@@ -91,10 +91,10 @@ def curve_of(ground: Ground, node: str) -> float:
 
 
 def supply_curve(scenario: Scenario, node: str) -> str:
-    """The efficiency curve of a node's supplies; raises FigureError where it has none."""
+    """The efficiency curve of a node's supplies; raises SupplyError where it has none."""
     own = (part.efficiency for part in scenario.parts if part.node == node and part.efficiency and part.quantity)
     if (found := next(own, None)) is None:  # the reader refuses that; what is bought on top may bring it about
-        raise FigureError(f"supplies of {scenario.scenario}.load", node, [("rating of its supplies", 0.0)])
+        raise SupplyError(scenario.scenario, node)
     return found
 
 

@@ -14,7 +14,7 @@ from tco.ask.spend import without_first
 from tco.ask.spend_figures import Sets
 from tco.ask.spend_goal import DIRECTIONS, NEEDS
 from tco.ask.spend_offers import all_sets, candidates
-from tco.errors import FigureError, StockError
+from tco.errors import StockError, SupplyError
 from tco.study import Scenario, Study
 from tests.ask.spend_cases import Outcome, every_set, with_purchases
 from tests.ask.test_spend import ALONE, HEAD
@@ -127,7 +127,7 @@ def test_a_set_that_leaves_no_figure_is_none_and_the_others_are_as_they_are(tmp_
     assert room == pytest.approx([4.0, np.nan, 8.0, np.nan], nan_ok=True)
     assert np.isnan(watts).tolist() == [False, True, False, True]
     assert watts[2] - watts[0] == pytest.approx(5.0)
-    with pytest.raises(FigureError, match="rating of its supplies = 0"):
+    with pytest.raises(SupplyError, match=r"^minis: no power supply of node 'mini' is there, so what its parts draw"):
         own.worked_out(sets[1])
 
 

@@ -8,7 +8,7 @@ import numpy as np
 import pytest
 
 from tco.engine import Constant, Model, at, call, evaluate, in_numbers, in_words
-from tco.errors import FigureError, FormulaError
+from tco.errors import FigureError, FormulaError, Place
 from tco.units import unit
 from tests.engine.layout import Layout, formulas
 from tests.recalculate import is_error, needs_libreoffice
@@ -92,6 +92,17 @@ def test_a_blank_is_no_number():
     blank = model.given(table, "price", "price", "EUR", [1.0, np.nan])
     model.column(table, "double", "double", "EUR", blank * 2.0)
     with pytest.raises(FigureError, match=r"^t\.price, second: not a finite number"):
+        evaluate(model)
+
+
+def test_the_place_of_what_was_met():
+    """What somebody wrote is told with its file, line and column."""
+    model = Model()
+    table = model.table("t", "T", ["first", "second"])
+    places = (None, Place("study.csv", 14, 2))
+    written = model.given(table, "price", "price", "EUR", [1.0, 1e300], places=places)
+    model.column(table, "huge", "huge", "EUR", written * 1e300)
+    with pytest.raises(FigureError, match=r"^t\.huge, second: .*; inputs: t\.price \(study\.csv:14:2\) = 1e\+300$"):
         evaluate(model)
 
 
