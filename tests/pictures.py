@@ -14,7 +14,6 @@ from pathlib import Path
 
 import tco
 from tco.ask.compare import Comparison
-from tco.write.tables import measures_csv
 from tco.write.told import told
 from tests.browser import OPTIONS
 from tests.printing import print_all
@@ -24,9 +23,13 @@ NOTE = FOLDER / "made-of.txt"
 
 
 def made_of(comparison: Comparison) -> str:
-    """What the pictures show: every figure and every sentence of the demo, as a digest."""
-    words = told(comparison)
-    shown = "\n".join([measures_csv(comparison), *words.answer, *words.changes, *words.assumed])
+    """What the pictures show: every figure and every sentence of the demo, as a digest.
+
+    Of figures nine digits: the last ones go by the processor.
+    """
+    words, figures = told(comparison), tco.measures(comparison).itertuples(index=False)
+    rows = [" ".join(f"{one:.9g}" if isinstance(one, float) else str(one) for one in row) for row in figures]
+    shown = "\n".join([*rows, *words.answer, *words.changes, *words.assumed])
     return hashlib.sha256(shown.encode("utf-8")).hexdigest()
 
 

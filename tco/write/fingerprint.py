@@ -29,8 +29,8 @@ def fingerprint(listing: Listing) -> str:
     for sheet in sorted(listing):
         cells = sorted(listing[sheet].items())
         values = alike([value for _, value in cells])
-        lines = [f"{sheet}\t{place}\t{value}\n" for (place, _), value in zip(cells, values, strict=True)]
-        found.update("".join(lines).encode())
+        places = [place for place, _ in cells]
+        found.update(f"{sheet}\t{places}\t{BETWEEN.join(values)}{BETWEEN}".encode())
     return found.hexdigest()
 
 

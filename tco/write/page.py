@@ -6,35 +6,14 @@ import re
 from collections.abc import Sequence
 from typing import Any
 
-from xlsxwriter.worksheet import Worksheet
-
 from tco.write.fingerprint import NOTED, Listing
 from tco.write.formats import Formats
+from tco.write.plain_sheet import PlainSheet
 
 USUAL_COLUMN = 8.43  # characters; as programs have it
 LETTER = 11.4  # points of a font that is one unit of width to a digit, with some to spare
 WIDEST = 60.0
 USUAL_ROW, TALLEST_ROW = 15.0, 409.0  # points; no program takes a taller one
-
-
-class PlainSheet(Worksheet):  # type: ignore[misc]
-    """A sheet whose formulas are written as they are.
-
-    The library searches each formula for thirty functions too new to stand without a prefix. Ours has none of them (a
-    test holds that), and the searches took half the time of writing. Should the method change its name, they return.
-    """
-
-    def __init__(self) -> None:
-        super().__init__()
-        self.widths: dict[int, float] = {}
-
-    def set_column(self, first: int, last: int, width: float, *more: Any) -> Any:
-        """As the library has it; widths are kept, so that a column can be made wider where its figures need it."""
-        self.widths |= dict.fromkeys(range(first, last + 1), width)
-        return super().set_column(first, last, width, *more)
-
-    def _prepare_formula(self, formula: str, expand_future_functions: bool = False) -> str:  # noqa: ARG002
-        return formula.removeprefix("=")
 
 
 class Page:

@@ -19,7 +19,8 @@ from xlsxwriter import Workbook
 import tco
 from tco.ask.compare import Comparison
 from tco.engine import evaluate
-from tco.write.page import Page, PlainSheet
+from tco.write.page import Page
+from tco.write.plain_sheet import PlainSheet
 from tco.write.workbook import write_workbook
 from tests.benchmarks.beside import Row, beside, in_turns, taken, whole
 

@@ -18,6 +18,7 @@ from typing import Any
 from tests.safety.runs import ERRORS, Request, takes_room
 
 CHANGES = ("open", "os.rename", "os.remove", "os.rmdir", "os.mkdir", "os.symlink", "os.link")
+SIGNALS = (signal.SIGINT, signal.SIGTERM)
 WRITES = os.O_WRONLY | os.O_RDWR | os.O_CREAT
 
 
@@ -53,7 +54,6 @@ def stop(how: str, event: str) -> None:
 
 def child(request: Request) -> int:
     """One run; returns its exit code."""
-    signal.signal(signal.SIGINT, signal.default_int_handler)
     for number, name in enumerate((os.devnull, request["told"], request["wrong"])):
         file = os.open(name, os.O_RDWR | os.O_CREAT)
         os.dup2(file, number)
@@ -81,7 +81,9 @@ def run(words: list[str]) -> int:
 
     sys.argv = ["tco", *words]
     sys.stdout, sys.stderr = (open(number, "w", encoding="utf-8", closefd=False) for number in (1, 2))  # noqa: SIM115
+    signal.signal(signal.SIGINT, signal.SIG_DFL)
     try:
+        signal.pthread_sigmask(signal.SIG_UNBLOCK, SIGNALS)
         begin()
     except SystemExit as ended:
         code = ended.code if isinstance(ended.code, int) else int(ended.code is not None)
@@ -112,10 +114,12 @@ def both(request: Request) -> list[Request]:
 
 
 def begun(request: Request) -> int:
-    """The number of a child."""
+    """The number of a child, which hears of signals once its command begins: what is before is none of the tool's."""
+    signal.pthread_sigmask(signal.SIG_BLOCK, SIGNALS)
     number = os.fork()
     if not number:
         os._exit(child(request))
+    signal.pthread_sigmask(signal.SIG_UNBLOCK, SIGNALS)
     return number
 
 
