@@ -27,9 +27,8 @@ def fingerprint(listing: Listing) -> str:
     """The fingerprint of all cells of all sheets."""
     found = sha256()
     for sheet in sorted(listing):
-        cells = sorted(listing[sheet].items())
-        values = alike([value for _, value in cells])
-        places = [place for place, _ in cells]
+        places = sorted(listing[sheet])
+        values = alike([listing[sheet][place] for place in places])
         found.update(f"{sheet}\t{places}\t{BETWEEN.join(values)}{BETWEEN}".encode())
     return found.hexdigest()
 
@@ -43,9 +42,13 @@ def alike(values: Sequence[float | str]) -> list[str]:
 
 def plain(value: float | str) -> str:
     """A value as all programs would write it."""
-    if isinstance(value, str):
-        return "'" + value.replace("\r\n", "\n").replace("_x000D_", "")
-    return f"{float(f'{value:.16G}'):.{DIGITS - 1}e}"
+    return "'" + value.replace("\r\n", "\n").replace("_x000D_", "") if isinstance(value, str) else number(value)
+
+
+@lru_cache(10_000)
+def number(value: float) -> str:
+    """A number of DIGITS digits, as it comes back from a file; few numbers of a workbook stand there only once."""
+    return f"{float(f'{value + 0.0:.16G}'):.{DIGITS - 1}e}"
 
 
 def plain_formulas(formulas: Sequence[float | str]) -> list[str]:
@@ -54,15 +57,17 @@ def plain_formulas(formulas: Sequence[float | str]) -> list[str]:
     All at once, as one long text: one by one takes several times as long. No sheet holds the mark between them.
     """
     parts = BETWEEN.join(map(str, formulas)).split('"')  # every second one is text
-    parts[::2] = [NUMBER.sub(rounded, part.translate(BLANK)).replace("$", "") for part in parts[::2]]
+    parts[::2] = [
+        BETWEEN.join(map(rounded, part.translate(BLANK).split(BETWEEN))).replace("$", "") for part in parts[::2]
+    ]
     return '"'.join(parts).split(BETWEEN)
 
 
-def rounded(found: re.Match[str]) -> str:
+def rounded(formula: str) -> str:
+    """A piece of a formula with numbers of DIGITS digits; all programs write whole ones alike."""
+    return NUMBER.sub(short, formula) if "." in formula or "E-" in formula else formula
+
+
+def short(found: re.Match[str]) -> str:
     """A number of DIGITS digits."""
-    return short(found[0])
-
-
-@lru_cache(10_000)
-def short(number: str) -> str:
-    return f"{float(number):.{DIGITS - 1}e}"
+    return f"{float(found[0]):.{DIGITS - 1}e}"
