@@ -15,7 +15,7 @@ from tco.stops import STOPPED, in_order
 from tco.write.screen import width
 
 SETTINGS = {"help_option_names": ["-h", "--help"]}
-LIVES_ON = 200_000  # new objects between two searches for garbage: nearly all of a model's live to the end
+LIVES_ON = 1_000_000  # new objects between two searches for garbage: nearly all of a model's live to the end
 
 
 class Commands(click.Group):

