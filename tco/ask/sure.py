@@ -8,7 +8,7 @@ from tco.ask.compare import Comparison
 from tco.ask.inputs import curves_of
 from tco.ask.simulate import simulate
 from tco.ask.simulated import Duel
-from tco.errors import TcoError
+from tco.errors import StoppedError, TcoError
 from tco.model.measure import LEVEL
 
 KEPT = "sure"  # under which name
@@ -66,6 +66,8 @@ def drawn(comparison: Comparison) -> Sure | None:
     second = next((name for name in others if name in comparison.among), "")
     try:
         found = simulate(comparison, DRAWS, only=[name for name in (first, second) if name])
+    except StoppedError:  # whoever stops the draws means the whole run, not this one sentence
+        raise KeyboardInterrupt from None
     except TcoError:
         return None
     month = next(one.equivalent_month for one in found.outcomes if one.scenario == first)

@@ -64,10 +64,10 @@ def plain_formulas(formulas: Sequence[float | str]) -> list[str]:
 
 
 def rounded(formula: str) -> str:
-    """A piece of a formula with numbers of DIGITS digits; all programs write whole ones alike."""
+    """A piece of a formula with numbers of DIGITS digits; whole ones without a point are written alike by all."""
     return NUMBER.sub(short, formula) if "." in formula or "E-" in formula else formula
 
 
 def short(found: re.Match[str]) -> str:
-    """A number of DIGITS digits."""
-    return f"{float(found[0]):.{DIGITS - 1}e}"
+    """A number of DIGITS digits, 5.0 as 5."""
+    return f"{float(found[0]):.{DIGITS}g}"

@@ -8,6 +8,7 @@ from pathlib import Path
 import pytest
 
 import tco
+import tco.ask.simulate as simulating
 from tco.ask.compare import Comparison
 from tco.ask.reprice import costs
 from tco.ask.simulate import simulate
@@ -186,6 +187,20 @@ def test_two_that_are_far_apart_are_not(tmp_path: Path) -> None:
 
 def test_without_chance_there_is_nothing_to_be_sure_of(tmp_path: Path) -> None:
     assert "leaves nothing to chance" in told(boxes(tmp_path, {"a": (1.0, 0.0), "b": (2.0, 0.0)})).answer[-1]
+
+
+def test_stopping_the_draws_stops_the_run(monkeypatch: pytest.MonkeyPatch) -> None:
+    """Ctrl-C meanwhile must not leave results behind in which only this sentence is missing."""
+
+    def stopped(*_: object) -> None:
+        raise KeyboardInterrupt
+
+    comparison = tco.compare(tco.load(tco.demo()))
+    monkeypatch.setattr(simulating, "keep", stopped)
+    with pytest.raises(KeyboardInterrupt):
+        sure(comparison)
+    monkeypatch.undo()
+    assert sure(comparison) is not None
 
 
 def test_how_sure_is_what_a_simulation_of_all_finds() -> None:
