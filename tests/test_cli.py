@@ -16,6 +16,7 @@ from click.testing import CliRunner, Result
 
 import tco
 from tco.cli import main
+from tests import hostile
 from tests.studies import write_study
 
 HEAVY = {"numpy", "scipy", "pandas", "pint", "openpyxl", "xlsxwriter", "numpy_financial", "wcwidth", "jinja2"}
@@ -125,6 +126,18 @@ def test_explain_says_which_names_there_are() -> None:
     result = run("explain", "demo", "quiet mini", "electricity")
     assert result.exit_code == 2
     assert "did you mean 'quiet minis'?" in result.stderr
+
+
+def test_a_name_may_be_typed_with_letters_and_accents_apart(tmp_path: Path) -> None:
+    """As some keyboards and file managers send them; a study's names are composed (Unicode's NFC)."""
+    folder = hostile.study(tmp_path / "study", ("k\u00fchl", "warm"), question="Which?", months=6)
+    ran = CliRunner().invoke(main, ["explain", str(folder), "ku\u0308hl", "lcc"])
+    assert (ran.exit_code, ran.stderr) == (0, "")
+    assert "k\u00fchl" in ran.stdout
+    ran = CliRunner().invoke(
+        main, ["breakeven", str(folder), "--between", "ku\u0308hl", "warm", "--input", "discount"]
+    )
+    assert ran.exit_code == 0, ran.stderr
 
 
 def test_version() -> None:

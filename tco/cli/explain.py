@@ -23,7 +23,7 @@ def explain(output: Output, study: Path, scenario: str, line: str, month: int | 
     may be the word "demo". LINE is a cost line (purchase, electricity,
     replacement, fees, resale ...), "total", "energy", "power", or a measure
     (lcc, equivalent_month, net_savings ...). With csv: a row for each figure that
-    takes part, the nearest first.
+    takes part, the nearest first. Write -- before a name that begins with -.
 
     \b
     Example:  tco explain demo "quiet minis" electricity 14

@@ -14,6 +14,7 @@ from dataclasses import dataclass, field
 from pathlib import Path
 from threading import Lock, Timer
 from typing import TYPE_CHECKING, Any, TypeVar
+from unicodedata import normalize
 
 import click
 
@@ -72,9 +73,16 @@ def manner(function: Callable[..., T]) -> Callable[..., T]:
         own.quiet, own.verbose = own.quiet or quiet, own.verbose or verbose
         if own.quiet and own.verbose:
             raise click.UsageError("--quiet or --verbose, not both")
-        return function(*args, **more)
+        return function(*args, **{name: composed(one) for name, one in more.items()})
 
     return told
+
+
+def composed(given: Any) -> Any:
+    """What was typed, texts with composed letters (NFC), as the study's are read; some keyboards send them apart."""
+    if isinstance(given, tuple):
+        return tuple(map(composed, given))
+    return normalize("NFC", given) if isinstance(given, str) else given
 
 
 def formats(function: Callable[..., T]) -> Callable[..., T]:

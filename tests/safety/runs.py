@@ -126,8 +126,8 @@ class Warm:
 
 
 def takes_room(event: str, path: str) -> bool:
-    """Whether a full disk refuses a change; a folder for results that is there already is made without a word."""
-    return event in ("open", "os.rename") or (event == "os.mkdir" and ".tco-" in path)
+    """Whether a full disk refuses a change; a folder that is there already is made once more without a word."""
+    return event in ("open", "os.rename") or (event == "os.mkdir" and Path(path).name.startswith(".tco-"))
 
 
 def is_alive(number: int) -> bool:

@@ -68,10 +68,9 @@ def run(*words: str | Path, **env: str) -> Result:
     return CliRunner().invoke(main, [str(word) for word in words], env=env)
 
 
-def typed(name: str, folder: Path, names: Slots) -> list[str | Path]:
+def typed(name: str, folder: Path, names: Slots, *options: str | Path) -> list[str | Path]:
     """A command about a study."""
-    more = (names["minis"], "lcc") if name == "explain" else COMMANDS[name]
-    return [name, folder, *more]
+    return [name, *options, "--", folder, names["minis"], "lcc"] if name == "explain" else [name, *options, folder]
 
 
 @pytest.fixture(scope="module", params=STARTS)
@@ -80,11 +79,10 @@ def case(request: pytest.FixtureRequest, tmp_path_factory: pytest.TempPathFactor
     names = attacked(folder, request.param)
     printed = {}
     for name in COMMANDS:
-        words = typed(name, folder, names)
         more = [] if name in ("check", "explain") else ["--out", folder.with_name("out") / name]
-        printed[name] = run(*words, *more)
+        printed[name] = run(*typed(name, folder, names, *COMMANDS[name], *more))
         assert printed[name].exit_code == 0, (name, printed[name].output, printed[name].exception)
-    return Case(folder, names, printed)
+    return Case(folder, {slot: unicodedata.normalize("NFC", name) for slot, name in names.items()}, printed)
 
 
 def books(case: Case) -> list[Path]:
@@ -211,7 +209,7 @@ def test_the_terminal_gets_texts_alone(case: Case) -> None:
 @pytest.mark.parametrize("kind", ["json", "csv"])
 def test_programs_get_names_as_they_are(kind: str, case: Case) -> None:
     for name in ("compare", "check", "explain", "track"):
-        found = run(*typed(name, case.folder, case.names)[: 4 if name == "explain" else 2], "--format", kind)
+        found = run(*typed(name, case.folder, case.names, "--format", kind))
         assert found.exit_code == 0
         if kind == "csv":
             rows = list(csv.reader(io.StringIO(found.stdout, newline=""), strict=True))
@@ -242,7 +240,7 @@ def test_what_is_wrong_is_told_without_harm(case: Case, tmp_path: Path) -> None:
         folder = study(tmp_path / "broken", ("one", text), question="Which?", months=6)
         asked = [run("check", folder)]
         asked.append(run("explain", case.folder, text, "lcc"))
-        asked.append(run("explain", case.folder, case.names["minis"], text))
+        asked.append(run("explain", "--", case.folder, case.names["minis"], text))
         asked.append(run("compare", case.folder, "--against", text))
         asked += [run("compare", tmp_path / f"no {text}")] if text != "\x00" else []  # no program can be given that
         for found in asked:

@@ -9,6 +9,7 @@ from __future__ import annotations
 import os
 import random
 import re
+import shutil
 import signal
 import subprocess
 import sys
@@ -122,10 +123,13 @@ def test_stopped_before_it_has_begun(tmp_path: Path) -> None:
         with subprocess.Popen(
             command, cwd=ROOT, stdout=subprocess.PIPE, stderr=subprocess.PIPE, text=True, preexec_fn=heard
         ) as process:
-            time.sleep(drawn.uniform(0.02, 0.6))
+            time.sleep(drawn.uniform(0.02, 0.4))
             process.send_signal(signal.SIGTERM if number % 4 == 3 else signal.SIGINT)
             told, wrong = process.communicate(timeout=120)
         codes[process.returncode] += 1
+        if process.returncode == 0:  # it was done by then
+            shutil.rmtree(tmp_path / "out")
+            continue
         assert process.returncode in (1, -signal.SIGINT, -signal.SIGTERM), wrong
         assert told == ""
         assert f"{ROOT}/tco/cli" not in wrong

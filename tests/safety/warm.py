@@ -26,13 +26,15 @@ class Trap:
     """Stops a run at its n-th change of the files below some folders; logs them where it is to stop at none."""
 
     def __init__(self, request: Request) -> None:
-        self.request, self.seen = request, list[str]()
+        self.request, self.seen, self.refused = request, list[str](), ""
         self.roots = tuple(request["roots"])
 
     def __call__(self, event: str, args: Any) -> None:
         if event in CHANGES and self.is_ours(event, args):
             self.seen.append(f"{event} {args[0]}")
-            if len(self.seen) in self.request["numbers"]:
+            is_tried_again = self.request["how"] in ERRORS and self.seen[-1] == self.refused
+            if len(self.seen) in self.request["numbers"] or is_tried_again:  # a library may try in another way
+                self.refused = self.seen[-1]
                 stop(self.request["how"], event)
 
     def is_ours(self, event: str, args: Any) -> bool:
