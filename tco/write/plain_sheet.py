@@ -15,21 +15,25 @@ from xlsxwriter.worksheet import Worksheet
 FORMULA = getattr(worksheet, "CellFormulaTuple", None)  # the library's own record of a cell with a formula
 
 
-class PlainSheet(Worksheet):  # type: ignore[misc]
-    """A sheet whose cells are named by row and column, and whose formulas are written as they are."""
-
-    write_number = unwrap(Worksheet.write_number)  # the library asks of each cell whether it is called A1
-    write_string = unwrap(Worksheet.write_string)
-    write_blank = unwrap(Worksheet.write_blank)
+class Sheet(Worksheet):  # type: ignore[misc]
+    """The library's own, which keeps the widths of its columns: one can be made wider where its figures need it."""
 
     def __init__(self) -> None:
         super().__init__()
         self.widths: dict[int, float] = {}
 
     def set_column(self, first: int, last: int, width: float, *more: Any) -> Any:
-        """As the library has it; widths are kept, so that a column can be made wider where its figures need it."""
+        """As the library has it."""
         self.widths |= dict.fromkeys(range(first, last + 1), width)
         return super().set_column(first, last, width, *more)
+
+
+class PlainSheet(Sheet):
+    """A sheet whose cells are named by row and column, and whose formulas are written as they are."""
+
+    write_number = unwrap(Worksheet.write_number)  # the library asks of each cell whether it is called A1
+    write_string = unwrap(Worksheet.write_string)
+    write_blank = unwrap(Worksheet.write_blank)
 
     def write_formula(self, row: int, column: int, formula: str, look: Any = None, value: Any = 0) -> Any:
         """Not searched for functions that want a prefix or are of arrays: a test holds that ours has none."""

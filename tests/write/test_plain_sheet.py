@@ -4,28 +4,15 @@ from __future__ import annotations
 
 import re
 from pathlib import Path
-from typing import Any
 from zipfile import ZipFile
 
 import pytest
-from xlsxwriter.worksheet import Worksheet
 
 import tco
 from tco.write import page
+from tco.write.plain_sheet import Sheet
 from tco.write.workbook import write_workbook
 from tests import hostile
-
-
-class LibrarySheet(Worksheet):  # type: ignore[misc]
-    """The library's own, with the widths that a page looks at."""
-
-    def __init__(self) -> None:
-        super().__init__()
-        self.widths: dict[int, float] = {}
-
-    def set_column(self, first: int, last: int, width: float, *more: Any) -> Any:
-        self.widths |= dict.fromkeys(range(first, last + 1), width)
-        return super().set_column(first, last, width, *more)
 
 
 @pytest.mark.parametrize("name", ["demo", "hostile"])
@@ -35,7 +22,7 @@ def test_the_file_is_the_library_s(name: str, tmp_path: Path, monkeypatch: pytes
     folder = tco.demo() if name == "demo" else hostile.study(tmp_path / "study", names)
     comparison = tco.compare(tco.load(folder))
     write_workbook(comparison, tmp_path / "plain.xlsx")
-    monkeypatch.setattr(page, "PlainSheet", LibrarySheet)
+    monkeypatch.setattr(page, "PlainSheet", Sheet)
     write_workbook(comparison, tmp_path / "library.xlsx")
     ours, theirs = (parts(tmp_path / f"{one}.xlsx") for one in ("plain", "library"))
     assert ours.keys() == theirs.keys()
