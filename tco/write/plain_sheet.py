@@ -1,7 +1,8 @@
 """A sheet of the library without what our cells do not need, which took it half of its time.
 
 Each method is the library's own by name: should it change a name, its own way returns, slower. A test holds that the
-file is the same as without, but for the spans of rows, which the standard calls optional (ECMA-376-1, 18.3.1.73, from memory).
+file is the same as without, but for the spans of rows, which the standard calls optional (ECMA-376-1, 18.3.1.73, from
+memory).
 """
 
 from __future__ import annotations
