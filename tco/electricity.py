@@ -179,7 +179,9 @@ class HomeUse(Row):
         least=1,
         most=12,
     )
-    use: float = cell("number", "what the home draws from the grid", "290 kWh", unit="kWh", least=0.0, live=True)
+    use: float = cell(  # bills without and with the build are told apart to 1e-6 of the money up to there
+        "number", "what the home draws from the grid", "290 kWh", unit="kWh", least=0.0, most=1e9, live=True
+    )
     shape: str = cell("name", "its load shape (shapes.csv); empty: even over the hours", "evenings", default="")
     peak: float | None = cell(
         "number", "its highest power in the month; for a capacity charge", "5.2 kW", unit="kW", default=None,
