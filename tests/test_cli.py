@@ -131,12 +131,10 @@ def test_explain_says_which_names_there_are() -> None:
 def test_a_name_may_be_typed_with_letters_and_accents_apart(tmp_path: Path) -> None:
     """As some keyboards and file managers send them; a study's names are composed (Unicode's NFC)."""
     folder = hostile.study(tmp_path / "study", ("k\u00fchl", "warm"), question="Which?", months=6)
-    ran = CliRunner().invoke(main, ["explain", str(folder), "ku\u0308hl", "lcc"])
+    ran = run("explain", folder, "ku\u0308hl", "lcc")
     assert (ran.exit_code, ran.stderr) == (0, "")
     assert "k\u00fchl" in ran.stdout
-    ran = CliRunner().invoke(
-        main, ["breakeven", str(folder), "--between", "ku\u0308hl", "warm", "--input", "discount"]
-    )
+    ran = run("breakeven", folder, "--between", "ku\u0308hl", "warm", "--input", "discount")
     assert ran.exit_code == 0, ran.stderr
 
 

@@ -58,14 +58,14 @@ class Model:
 
         about: percent, state, words, note; see Column.
         """
-        return self._worked_out(Column(table, name, label, units.unit(unit), **about), formula)
+        return self._worked_out(Column(table, name, label, units.unit(unit), **about), as_node(formula))
 
     def recurrence(self, table: Table, name: str, label: str, unit: str, formula: Any) -> Column:
         """As column, but `formula` is a function of the column itself, which it may meet through `previous` only."""
         bare = Column(table, name, label, units.unit(unit))
-        made = as_node(formula(bare))
-        check_recurrence(bare, made)
-        return self._worked_out(bare, made)
+        node = as_node(formula(bare))
+        check_recurrence(bare, node)
+        return self._worked_out(bare, node)
 
     def of(self, table: Table) -> list[Column]:
         """The columns of a table, in order."""
@@ -82,11 +82,11 @@ class Model:
     def __getitem__(self, full_name: str) -> Column:
         return self.columns[full_name]
 
-    def _worked_out(self, bare: Column, formula: Any) -> Column:
+    def _worked_out(self, bare: Column, node: Node) -> Column:
         """Keep a column that gets its formula."""
-        node = in_unit(as_node(formula), bare.unit, bare.full_name)
-        check_rows(bare, node)
-        object.__setattr__(bare, "formula", node)  # a formula may need its column, as the column its formula
+        formula = in_unit(node, bare.unit, bare.full_name)
+        check_rows(bare, formula)
+        object.__setattr__(bare, "formula", formula)  # a formula may need its column, as the column its formula
         return self._keep(bare)
 
     def _keep(self, column: Column) -> Column:

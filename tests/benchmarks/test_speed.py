@@ -28,7 +28,7 @@ DRAWS = 200
 PRICES = ("tariff household.price", "settings.discount")
 LIBRARIES = "click, numpy, numpy_financial, pint, wcwidth, xlsxwriter"  # what a comparison imports
 ALL = f"{LIBRARIES}, jinja2, openpyxl, pandas, scipy.optimize, scipy.special"  # all that pyproject.toml names
-WHOLE = 2.25  # 1.7 on a machine of its own, 1.95 where the other core is busy as well; the aim is 2
+WHOLE = 2.25  # 1.7 on a machine of its own, 1.95 where the other core is busy; beside what it needs alone, 5 to 6
 RUN = "from tco.cli import main; main()"
 BARE = "import click; click.Group('bare', {f'c{n}': click.Command(f'c{n}', help='A command.') for n in range(14)})()"
 

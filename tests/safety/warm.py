@@ -15,10 +15,10 @@ import traceback
 from pathlib import Path
 from typing import Any
 
+from tco.stops import SIGNALS
 from tests.safety.runs import ERRORS, Request, takes_room
 
 CHANGES = ("open", "os.rename", "os.remove", "os.rmdir", "os.mkdir", "os.symlink", "os.link")
-SIGNALS = (signal.SIGINT, signal.SIGTERM)
 WRITES = os.O_WRONLY | os.O_RDWR | os.O_CREAT
 
 

@@ -4,15 +4,16 @@ from __future__ import annotations
 
 import re
 from pathlib import Path
-from zipfile import ZipFile
 
 import pytest
 
 import tco
+from tco.ask.compare import Comparison
 from tco.write import page
 from tco.write.plain_sheet import Sheet
 from tco.write.workbook import write_workbook
 from tests import hostile
+from tests.same import parts
 
 
 @pytest.mark.parametrize("name", ["demo", "hostile"])
@@ -21,15 +22,15 @@ def test_the_file_is_the_library_s(name: str, tmp_path: Path, monkeypatch: pytes
     names = ("a & b", 'the "quoted" <one>', "it's, with a comma")
     folder = tco.demo() if name == "demo" else hostile.study(tmp_path / "study", names)
     comparison = tco.compare(tco.load(folder))
-    write_workbook(comparison, tmp_path / "plain.xlsx")
+    ours = written(comparison, tmp_path / "plain")
     monkeypatch.setattr(page, "PlainSheet", Sheet)
-    write_workbook(comparison, tmp_path / "library.xlsx")
-    ours, theirs = (parts(tmp_path / f"{one}.xlsx") for one in ("plain", "library"))
+    theirs = written(comparison, tmp_path / "library")
     assert ours.keys() == theirs.keys()
     assert all(re.sub(rb' spans="[0-9:]+"', b"", theirs[part]) == ours[part] for part in ours)
 
 
-def parts(path: Path) -> dict[str, bytes]:
-    """The files inside a workbook."""
-    with ZipFile(path) as book:
-        return {one: book.read(one) for one in book.namelist()}
+def written(comparison: Comparison, folder: Path) -> dict[str, bytes]:
+    """The files inside its workbook."""
+    folder.mkdir()
+    write_workbook(comparison, folder / "comparison.xlsx")
+    return dict(parts(folder, folder / "comparison.xlsx"))
