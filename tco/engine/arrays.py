@@ -32,7 +32,7 @@ def none_too_small(operation: Any) -> Any:
 
 def divided(top: Array, bottom: Array) -> Array:
     """NaN where the divisor is 0, as a sheet's error."""
-    return np.divide(top, np.where(bottom == 0, np.nan, bottom))
+    return np.divide(top, bottom if np.all(bottom) else np.where(bottom == 0, np.nan, bottom))
 
 
 def raised(base: Array, exponent: Array) -> Array:
@@ -85,11 +85,17 @@ def total_between(values: Array, after: Array, until: Array, moment: Array) -> A
 def looked_up(key: Array, keys: Array, values: Array) -> Array:
     """For each row, the value beside the first equal key; NaN where there is none."""
     equal = keys[..., None, :] == key[..., :, None]
-    first = equal.argmax(axis=-1)
-    draws = np.broadcast_shapes(values.shape[:-1], first.shape[:-1])
-    first = np.broadcast_to(first, (*draws, first.shape[-1]))
-    beside = np.take_along_axis(np.broadcast_to(values, (*draws, values.shape[-1])), first, axis=-1)
-    return np.where(equal.any(axis=-1), beside, np.nan)
+    found, beside = equal.any(axis=-1), side_by_side(values, equal.argmax(axis=-1))
+    return beside if found.all() else np.where(found, beside, np.nan)
+
+
+def side_by_side(values: Array, rows: Array) -> Array:
+    """The values of these rows, draw by draw where the rows vary as well."""
+    if rows.ndim == 1:
+        return np.take(values, rows, axis=-1)
+    draws = np.broadcast_shapes(values.shape[:-1], rows.shape[:-1])
+    wide, rows = (np.broadcast_to(one, (*draws, one.shape[-1])) for one in (values, rows))
+    return np.take_along_axis(wide, rows, axis=-1)
 
 
 def above_steps(amount: Array, key: Array, keys: Array, starts: Array, rises: Array) -> Array:
@@ -120,19 +126,34 @@ def level_payment(rate: Array, periods: Array, present: Array) -> Array:
 
 def summed_to_end(values: Array, kernel: Array) -> Array:
     """For each row n, the sum over k <= n of values[k] kernel[last - n + k]: a convolution with a kernel run back."""
-    rows = range(1, kernel.shape[-1] + 1)
-    return np.concatenate([total(values[..., :row] * kernel[..., -row:]) for row in rows], axis=-1)
+    values, kernel = rows_first(values, kernel)
+    found = values * kernel[-1]
+    for back in range(1, len(kernel)):
+        found[back:] += values[:-back] * kernel[-1 - back]
+    return rows_last(found)
 
 
 def summed_since(values: Array, kernel: Array, keys: Array, since: Array) -> Array:
     """As summed_to_end, of those values only whose key is at least the row's own `since`."""
-    rows = range(1, kernel.shape[-1] + 1)
     wide = np.broadcast_to(since, (*since.shape[:-1], kernel.shape[-1]))
+    values, kernel, keys, since = rows_first(values, kernel, keys, wide)
     reached = compared(np.greater_equal)
-    parts = (
-        values[..., :row] * kernel[..., -row:] * reached(keys[..., :row], wide[..., row - 1 : row]) for row in rows
-    )
-    return np.concatenate([total(part) for part in parts], axis=-1)
+    found = values * kernel[-1] * reached(keys, since)
+    for back in range(1, len(kernel)):
+        found[back:] += values[:-back] * kernel[-1 - back] * reached(keys[:-back], since[back:])
+    return rows_last(found)
+
+
+def rows_first(*arrays: Array) -> list[Array]:
+    """The arrays with their rows as first axis and draws side by side: loops over rows are quick over many draws."""
+    axes = max(array.ndim for array in arrays)
+    wide = [array.reshape((1,) * (axes - array.ndim) + array.shape) for array in arrays]
+    return [np.ascontiguousarray(np.moveaxis(array, -1, 0)) for array in wide]
+
+
+def rows_last(values: Array) -> Array:
+    """Back from rows_first."""
+    return np.ascontiguousarray(np.moveaxis(values, 0, -1))
 
 
 def slope_of_summed(slope: Array, kernel: Array, keys: Array | None = None, since: Array | None = None) -> Array:

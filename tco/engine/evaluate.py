@@ -2,12 +2,12 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Callable, Mapping
 
 import numpy as np
 
 from tco.engine.model import Model
-from tco.engine.nodes import Array, Column, Constant, Function, Node, Ref, finite, fold, leaves
+from tco.engine.nodes import Array, Call, Column, Constant, Function, Node, Ref, finite, fold, leaves
 from tco.errors import FigureError
 
 Figures = dict[Column, Array]
@@ -45,7 +45,7 @@ def work_out(column: Column, figures: Figures, changes: Mapping[Column, Array]) 
         return checked(column, found, figures)
     if any(isinstance(leaf, Ref) and leaf.column is column for leaf in leaves(column.formula)):
         return row_by_row(column, column.formula, figures)
-    found = fold(column.formula, lambda leaf: whole(leaf, figures), apply)
+    found = outermost(column.formula, lambda leaf: whole(leaf, figures))
     if column.state is not None:
         found = np.where(figures[column.state] > 0, 0.0, found)
     wide = np.broadcast_to(found, (*found.shape[:-1], len(column.table.rows)))
@@ -72,7 +72,7 @@ def row_by_row(column: Column, formula: Node, figures: Figures) -> Array:
     """A recurrence: loops over rows, never over draws."""
     done: list[Array] = []
     for row in range(len(column.table.rows)):
-        found = fold(formula, lambda leaf, row=row: one_row(leaf, row, column, done, figures), apply)  # type: ignore[misc]
+        found = outermost(formula, lambda leaf, row=row: one_row(leaf, row, column, done, figures))  # type: ignore[misc]
         if not finite(found):
             raise problem(column, (*first_bad(found)[:-1], row), figures)
         done.append(found)
@@ -86,6 +86,13 @@ def one_row(leaf: Node, row: int, column: Column, done: list[Array], figures: Fi
     values = whole(leaf, figures)
     own = isinstance(leaf, Ref) and leaf.is_one_cell and leaf.reach != "at"
     return values[..., row : row + 1] if own and values.shape[-1] > 1 else values
+
+
+def outermost(formula: Node, leaf: Callable[[Node], Array]) -> Array:
+    """A formula's numbers; nothing can hide what overflowed in its outermost function: the column's check follows."""
+    if not isinstance(formula, Call):
+        return leaf(formula)
+    return formula.function.array(*(fold(arg, leaf, apply) for arg in formula.args))
 
 
 def apply(function: Function, args: list[Array]) -> Array:

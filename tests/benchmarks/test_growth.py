@@ -32,7 +32,7 @@ def test_the_engine_against_numpy_by_hand(tmp_path: Path) -> None:
     ours, hand = in_turns(
         lambda: taken(lambda: replay(drawn)), lambda: taken(lambda: lines.lcc(*drawn.values())), runs=25
     )
-    beside(Row("engine, 1,000 draws of a scenario", ours, "the same lines in numpy by hand", hand, 2.0))
+    beside(Row("engine, 1,000 draws of a scenario", ours, "the same lines in numpy by hand", hand, 1.5))
 
 
 def compared(folder: Path, count: int) -> float:
