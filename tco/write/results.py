@@ -70,8 +70,10 @@ def write_files(makers: Mapping[str, Maker], study: Study, folder: Path, *, repl
 
 def prepare(folder: Path) -> None:
     """The folder, made if need be."""
-    if folder.exists() and not folder.is_dir():
-        raise ResultError(f"{folder}: is a file, and results need a folder; name another one with --out")
+    for place in (folder, *folder.parents):
+        if os.path.lexists(place) and not place.is_dir():
+            what = "is a file" if place.exists() else "is a link that leads nowhere"
+            raise ResultError(f"{place}: {what}, and results need a folder; name another one with --out")
     folder.mkdir(parents=True, exist_ok=True)
 
 

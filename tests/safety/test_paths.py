@@ -225,8 +225,9 @@ OUTS = {
     "a name of 300 signs": "is no place for a folder",
     "a name of 5,000 signs": "is no place for a folder",
     "a file": "is a file, and results need a folder",
-    "below a file": "cannot be written: Not a directory",
-    "a link to nothing": "cannot be written: File exists",
+    "below a file": "file: is a file, and results need a folder",
+    "a link to nothing": "is a link that leads nowhere, and results need a folder",
+    "below a link to nothing": "dangling: is a link that leads nowhere, and results need a folder",
     "a device": "is a file, and results need a folder",
 }
 
@@ -240,6 +241,7 @@ def test_places_for_results_that_are_none(what: str, folder: Path, tmp_path: Pat
         "a link to itself": tmp_path / "loop", "a name of 300 signs": tmp_path / ("x" * 300),
         "a name of 5,000 signs": tmp_path / ("x" * 5000), "a file": tmp_path / "file", "a device": Path("/dev/null"),
         "below a file": tmp_path / "file" / "x", "a link to nothing": tmp_path / "dangling",
+        "below a link to nothing": tmp_path / "dangling" / "x",
     }[what]  # fmt: skip
     before = contents(tmp_path)
     for words in (("compare", folder), ("reprice", folder, *PRICE), ("simulate", folder, "--draws", "100")):

@@ -104,7 +104,7 @@ def test_a_file_where_the_folder_should_be(comparison, tmp_path):
     (tmp_path / "out").write_text("mine")
     with pytest.raises(ResultError, match="is a file, and results need a folder"):
         write_results(comparison, tmp_path / "out")
-    with pytest.raises(ResultError, match="cannot be written"):
+    with pytest.raises(ResultError, match="out: is a file, and results need a folder"):
         write_results(comparison, tmp_path / "out" / "deeper")
 
 
