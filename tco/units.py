@@ -56,12 +56,26 @@ def unit(text: str) -> pint.Unit:
     if not GRAMMAR.fullmatch(plain) or re.search(r"\w%|%\w|\w\s+\w", text):
         raise ValueError(f"'{text.strip()[:60]}' is no unit")
     try:
-        return registry().Unit(plain.replace("^", "**"))
+        found = registry().Unit(plain.replace("^", "**"))
+        check_prefixes(plain)
+        return found
     except pint.UndefinedUnitError as error:
         names = error.unit_names
         raise ValueError(f"unit '{names if isinstance(names, str) else ', '.join(names)}' is unknown") from None
     except ValueError:  # a name that pint takes for a number: nan
         raise ValueError(f"unit '{text.strip()}' is unknown") from None
+
+
+def check_prefixes(plain: str) -> None:
+    """Raises ValueError for a prefix that nobody means: thousandths of a byte or of a euro (`mB` is a slip for `MB`,
+    `mEUR` some people's million), powers of two of anything but data.
+    """
+    for name in re.findall("[A-Za-z_]+", plain):
+        for prefix, base, _ in registry().parse_unit_name(name):
+            kinds = "".join(registry().Unit(base).dimensionality)
+            is_data, is_money = "[data]" in kinds, "[money_" in kinds
+            if (prefix == "milli" and (is_data or is_money)) or (prefix.endswith("bi") and not is_data):
+                raise ValueError(f"unit '{name}' is unknown")
 
 
 @cache

@@ -70,6 +70,19 @@ def test_a_wrong_spelling_is_unknown(text):
         unit(text)
 
 
+@pytest.mark.parametrize("text", ["mB", "mbit", "mB/s", "W/mB", "mEUR", "milliEUR/kWh", "MiEUR", "KiW", "KiWh"])
+def test_a_prefix_that_nobody_means_is_unknown(text):
+    with pytest.raises(ValueError, match=r"is unknown$"):
+        unit(text)
+
+
+@pytest.mark.parametrize(("text", "plain", "expected"), [
+    ("kEUR", "EUR", 1000.0), ("MEUR", "EUR", 1e6), ("mW", "W", 1e-3), ("mm", "m", 1e-3), ("Kibit/s", "bit/s", 1024.0),
+])  # fmt: skip
+def test_a_prefix_that_somebody_may_mean(text, plain, expected):
+    assert factor(unit(text), unit(plain)) == pytest.approx(expected, rel=1e-15)
+
+
 @pytest.mark.parametrize("text", ["TB", "TiB"])
 def test_bits_are_spelled_out(text):
     assert factor(unit(text.replace("B", "bit")), unit(text)) == 0.125

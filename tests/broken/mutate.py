@@ -196,7 +196,7 @@ def column_changed(one: Mutant, luck: Random) -> Mutant:
     if how == "gone":
         made = own.without_column(at)
     elif how == "twice":
-        made = own.with_column(own.header[at], [cells[at] for cells in own.rows[1:]])
+        made = own.with_column(own.header[at], ["".join(cells[at : at + 1]) for cells in own.rows[1:]])
     elif how == "swapped":
         names = [*own.header]
         names[at], names[other] = names[other], names[at]

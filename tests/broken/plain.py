@@ -78,13 +78,10 @@ def factor(unit: str, rates: Mapping[str, float], own: str) -> float:
 
 
 def _one(name: str, rates: Mapping[str, float], own: str) -> float:
-    if name == own:
-        return 1.0
-    if name in rates:
-        return rates[name]
+    bases = {**rates, own: 1.0} | {name: one for name, (_, one) in BASES.items()}
     for prefix, times in PREFIXES.items():
-        if name.startswith(prefix) and name[len(prefix) :] in BASES:
-            return times * BASES[name[len(prefix) :]][1]
+        if name.startswith(prefix) and name[len(prefix) :] in bases:
+            return times * bases[name[len(prefix) :]]
     raise NotPlain(name)
 
 

@@ -36,10 +36,12 @@ def is_money(column: Column) -> bool:
 
 
 def agrees(found: Any, wanted: float, *, money: bool, size: float = 0.0) -> bool:
-    """Within 0.005 as money; else within a billionth of the number, or of the size of what it was made from."""
+    """Within 0.005 as money, of which a program keeps 15 digits; else within a billionth of the number, or of the
+    size of what it was made from.
+    """
     if not isinstance(found, int | float):
         return False
-    return abs(found - wanted) <= (0.005 if money else 1e-9 * max(abs(wanted), size))
+    return abs(found - wanted) <= (max(0.005, 1e-14 * abs(wanted)) if money else 1e-9 * max(abs(wanted), size))
 
 
 @pytest.fixture(scope="module")
