@@ -15,8 +15,11 @@ from tco.model.calendar import (
     month_names,
     months_between,
     true_hours,
+    versions_of,
     years_of,
 )
+from tco.settings import Settings
+from tco.study import Version
 
 
 @pytest.mark.parametrize(
@@ -69,3 +72,19 @@ def test_prices_grow_by_the_month_or_once_a_year() -> None:
     """By the year, the first year's price is grown already (NIST Handbook 135's convention)."""
     assert [grown_years(month, "month") for month in (0, 1, 18)] == [0, 1 / 12, 1.5]
     assert [grown_years(month, "year") for month in (0, 1, 12, 13)] == [0, 1, 1, 2]
+
+
+@pytest.mark.parametrize(
+    ("starts", "expected"),
+    [
+        ([date(2026, 1, 1)], [1, 1, 1, 1, 1]),
+        ([date(2026, 1, 1), date(2027, 1, 1)], [1, 1, 2, 2, 2]),  # a price that rises in the second month
+        ([date(2026, 1, 1), date(2026, 12, 1), date(2027, 3, 1)], [2, 2, 2, 2, 3]),  # in the first, and in the last
+        ([date(2027, 2, 1)], [1, 1, 1, 1, 1]),  # what is known first holds before as well
+    ],
+)
+def test_each_month_has_the_version_that_began_last(starts: list[date], expected: list[int]) -> None:
+    settings = Settings(
+        question="", currency="EUR", time_zone="UTC", discount=0.0, start=date(2026, 12, 1), horizon=len(expected) - 1
+    )
+    assert versions_of(settings, [Version(tariff="grid", start=start) for start in starts]) == expected
