@@ -30,11 +30,6 @@ def none_too_small(operation: Any) -> Any:
     return array
 
 
-def divided(top: Array, bottom: Array) -> Array:
-    """NaN where the divisor is 0, as a sheet's error."""
-    return np.divide(top, bottom if np.all(bottom) else np.where(bottom == 0, np.nan, bottom))
-
-
 def raised(base: Array, exponent: Array) -> Array:
     """NaN for 0 to the power 0, about which programs disagree, and for NaN, which numpy loses in x^0 and 1^x.
 
@@ -119,7 +114,7 @@ def level_payment(rate: Array, periods: Array, present: Array) -> Array:
     """
     with np.errstate(all="ignore"):
         growth = periods * np.log1p(rate)
-        share = np.where(rate == 0, divided(np.ones_like(periods), periods), divided(rate, -np.expm1(-growth)))
+        share = np.where(rate == 0, 1 / periods, rate / -np.expm1(-growth))
         grown = present * np.exp(growth) * np.maximum(rate, 1.0)
         return np.where(np.isfinite(grown), present * share, np.nan)
 

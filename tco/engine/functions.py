@@ -15,7 +15,6 @@ import numpy as np
 from tco.engine.arrays import (
     above_steps,
     compared,
-    divided,
     level_payment,
     looked_up,
     none_too_small,
@@ -93,7 +92,7 @@ define(
     name="divide",
     reach=("cell", "cell"),
     unit=quotient,
-    array=none_too_small(divided),
+    array=none_too_small(np.divide),
     sheet=Phrase("{0}/{1}", 15, (15, 16)),
     words=Phrase("{0} / {1}", 15, (15, 16)),
     slopes=(lambda slope, _, other: slope / other, None),

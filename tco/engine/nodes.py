@@ -69,8 +69,8 @@ class Function:
         `to end` (as many rows as `so far`, the last ones), `before` (the row before this), `key`/`keys` (as
         cell/range, but given, never computed: no `=` on computed numbers).
     unit: the units of the arguments (None for text) -> the unit of the result, or ValueError(found, wanted).
-    array: numpy arrays -> array; cells have shape (..., rows) or (..., 1), ranges (..., all rows); a result that is
-        no finite number is NaN, which no function may swallow.
+    array: numpy arrays -> array; cells have shape (..., rows) or (..., 1), ranges (..., all rows); what is no
+        finite number is given to the next as NaN, which no function may swallow.
     sheet_first: how the first row of a table is written, where that differs.
     slopes: for functions linear in an argument: (slope of the result, arguments) -> slope of that argument, one an
         argument or None; arguments whose slope is sought are None. Shapes as for `array`; see slopes.py.

@@ -86,20 +86,30 @@ def rate_of_return(ground: Ground, baseline: Ground, figures: Figures) -> None:
     model.column(table, "rate_a_year", "rate a year", "", growing(rate, 12.0 / step) - 1.0, percent=True)
     unlike(ground, (saved, moment), figures)
     label = "saves first and pays later (1)"
-    model.column(table, "saves_first", label, "", once * call("more_than", 0.0, at(sign_of(ground, saved), -1)))
+    model.column(table, "saves_first", label, "", borrows(ground, saved, once, len(found)))
     put(ground, named(baseline, [yearly(rate, step) for rate in found]))
     put(ground, borrowing_rate(baseline))
 
 
-def sign_of(ground: Ground, saved: Column) -> Column:
-    """The column of signs beside that of savings."""
-    return ground.model[f"{saved.table.name}.sign"]
+def borrows(ground: Ground, saved: Column, once: Node, found: int) -> Node:
+    """1 where the one rate is that of a loan: savings end with what is paid or, where they change sign more than
+    once, are worth more the higher the rate.
+    """
+    pays_last = once * call("more_than", 0.0, at(ground.model[f"{saved.table.name}.sign"], -1))
+    if found != 1:
+        return pays_last
+    return pays_last + many(ground) * call("more_than", ground.own("reasons", "worth_highest"), ground.nothing())
+
+
+def many(ground: Ground) -> Node:
+    """1 where savings change sign more than once."""
+    return call("more_than", ground.own("reasons", "sign_changes"), 1.5)
 
 
 def borrowing_rate(baseline: Ground) -> Measure:
     """The rate of the loan that saving first and paying later amounts to: the lower the better."""
 
-    rate, single, saves_first = (figure("reasons", name) for name in ("rate_a_year", "single", "saves_first"))
+    rate, saves_first = (figure("reasons", name) for name in ("rate_a_year", "saves_first"))
     label = f"saving first and paying later costs a year{above_inflation(baseline)}"
     return Measure(
         "borrowing_rate", label, "", rate, percent=True,
@@ -107,10 +117,19 @@ def borrowing_rate(baseline: Ground) -> Measure:
             itself(baseline),
             never_more("saved"),
             Reason(lambda g: 1.0 - saves_first(g), "none: it is no loan"),
-            Reason(lambda g: 1.0 - single(g), NONE),
-            Reason(lambda g: call("more_than", -0.999, rate(g)), NOT_KNOWN),
+            *not_told(),
         ),
     )  # fmt: skip
+
+
+def not_told() -> tuple[Reason, ...]:
+    """Why there may be no one rate to tell, whatever it would mean."""
+    rate, changed, single = (figure("reasons", name) for name in ("rate_a_year", "changed", "single"))
+    return (
+        Reason(lambda g: many(g) * changed(g), NOT_KNOWN),
+        Reason(lambda g: (1.0 - many(g)) * (1.0 - single(g)), NONE),
+        Reason(lambda g: call("more_than", -0.999, rate(g)), NOT_KNOWN),  # the spreadsheet program found none
+    )
 
 
 def yearly_rates(ground: Ground, figures: Figures) -> list[float]:
@@ -156,13 +175,8 @@ def unlike(ground: Ground, columns: tuple[Column, Column], figures: Figures) -> 
 def named(baseline: Ground, found: Sequence[float]) -> Measure:
     """The internal rate of return, or why there is none to name."""
 
-    rate, changes, changed, single, saves_first = (
-        figure("reasons", name) for name in ("rate_a_year", "sign_changes", "changed", "single", "saves_first")
-    )
-
-    def many(ground: Ground) -> Node:
-        return call("more_than", changes(ground), 1.5)
-
+    rate, changes, saves_first = (figure("reasons", name) for name in ("rate_a_year", "sign_changes", "saves_first"))
+    changed = figure("reasons", "changed")
     not_one = 0.0 if len(found) == 1 else 1.0
     return Measure(
         "rate_of_return", f"internal rate of return a year{above_inflation(baseline)}", "", rate, percent=True,
@@ -171,10 +185,8 @@ def named(baseline: Ground, found: Sequence[float]) -> Measure:
             never_more("saved"),
             Reason(lambda g: call("more_than", 0.5, changes(g)), "none: one sign throughout"),
             Reason(saves_first, "none: saves first, pays later"),
-            Reason(lambda g: many(g) * changed(g), NOT_KNOWN),
-            Reason(lambda g: many(g) * not_one, told_of(found)),
-            Reason(lambda g: (1.0 - many(g)) * (1.0 - single(g)), NONE),
-            Reason(lambda g: call("more_than", -0.999, rate(g)), NOT_KNOWN),  # the spreadsheet program found none
+            Reason(lambda g: many(g) * (1.0 - changed(g)) * not_one, told_of(found)),
+            *not_told(),
         ),
     )  # fmt: skip
 

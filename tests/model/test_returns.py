@@ -112,6 +112,19 @@ def test_two_changes_of_sign_and_one_rate(tmp_path: Path) -> None:
     high, low = sorted(np.roots([-100, 300, -1]) - 1, reverse=True)
     assert low < -0.99
     assert found["rate_of_return"] == pytest.approx(high, rel=1e-9)
+    assert found["borrowing_rate"] == "none: it is no loan"
+
+
+def test_the_one_rate_of_a_loan_is_no_return(tmp_path: Path) -> None:
+    """The same with all signs turned: 100 saved at the start, 300 paid after a year, 1 saved after two."""
+    found = against(tmp_path, {0: -100, 12: 300, 24: -1}, {}, 24)
+    assert found["rate_of_return"] == "none: saves first, pays later"
+    assert found["borrowing_rate"] == pytest.approx(max(np.roots([-100, 300, -1])) - 1, rel=1e-9)
+    months = {month: 90.0 for month in range(1, 21)}
+    rented = against(tmp_path / "rented", {0: -1000, 24: -30}, months, 24)
+    flows = [1000.0, *[-90.0] * 20, 0.0, 0.0, 0.0, 30.0]
+    assert rented["rate_of_return"] == "none: saves first, pays later"
+    assert rented["borrowing_rate"] == pytest.approx((1 + npf.irr(flows)) ** 12 - 1, rel=1e-9)
 
 
 def test_no_rate_where_the_worth_is_never_0(tmp_path: Path) -> None:
