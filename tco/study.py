@@ -157,6 +157,11 @@ class Part(Gear):
         live=True,
     )
 
+    @property
+    def is_new(self) -> bool:
+        """Whether it is bought, and bought new."""
+        return self.price > 0 and not self.age
+
 
 @dataclass(frozen=True, kw_only=True)
 class Node(Linked):
@@ -296,8 +301,8 @@ class ResalePoint(Row):
     age: int = cell("months", "age of the unit", "2 years", least=0, most=MONTH_LIMIT)
     share: float = cell(
         "share",
-        "what a unit of that age fetches, as a share of the base; a used part's price is taken for what "
-        "its age when bought makes of the base",
+        "what a unit of that age fetches, as a share of the base; a new part's price is the base, a used one's what "
+        "its age when bought makes of it",
         "45 %",
         least=0.0,
         most=10.0,

@@ -117,8 +117,7 @@ def failures(rng: random.Random) -> list[str]:
 
 def resale(rng: random.Random) -> list[str]:
     rows = []
-    for name, base in (("own", "own price"), ("new", "new price then")):
-        share = 100.0
+    for name, base, share in (("own", "own price", 100.0), ("new", "new price then", 80.0)):
         for age in sorted({0, rng.randint(3, 20), rng.randint(21, 60)}):
             rows.append(f"{name},{base},{age} months,{share:.4f} %")
             share *= rng.uniform(0.2, 0.9)

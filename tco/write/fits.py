@@ -116,7 +116,7 @@ def fits_of(draft: Draft, ground: Ground) -> Iterator[Entry]:
         busy, idle = (draft.layout.absolute(ground.part(f"noise_{word}"), 0, last) for word in ("busy", "idle"))
         yield fit(name, f"SUMPRODUCT(({busy}<{idle})*1)>0", f"a part of {name} is less loud when busy than when idle")
     for part in ground.scenario.parts:
-        if part.resale:
+        if part.resale and not part.is_new:
             share, key = draft.comparison.built.model["ages.share"], resale_key(ground.study, part.resale, part.age)
             bought = draft.layout.absolute(share, int(key))
             what = f"by its resale curve {part.part} is worth nothing when bought ({name})"

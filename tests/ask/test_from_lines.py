@@ -89,7 +89,8 @@ def internal(base: Plain, own: Plain) -> float | str:
     places = np.flatnonzero(values[1:] != values[:-1])
     flows = saved_when_it_counts(amounts, times)
     turns = np.count_nonzero(flows[1:] * flows[:-1] < 0)
-    if turns == 1 and flows[0] > 0:
+    rises = len(places) == 1 and values[places[0]] < 0  # worth more the higher the rate: a loan's
+    if rises or (turns == 1 and flows[0] > 0):
         return "none: saves first, pays later"
     if len(places) == 1:
         return math.expm1(brentq(worth, RANGE[places[0]], RANGE[places[0] + 1], xtol=1e-14))

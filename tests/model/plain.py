@@ -190,7 +190,8 @@ class Plain:
         """What one unit fetches, net."""
         part = unit.kind.part
         curve = self.study.resale[part.resale]
-        ratio = self.share(curve, part.age + month - unit.came) / self.share(curve, part.age)
+        bought_new = part.age == 0 and part.price > 0
+        ratio = self.share(curve, part.age + month - unit.came) / (1 if bought_new else self.share(curve, part.age))
         own_price = curve[0].base == "own price"
         priced = self.price(part, unit.came if own_price else month, shipping=False)
         priced += part.fetches_today * self.moved(part, unit.came if own_price else month)

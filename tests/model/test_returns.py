@@ -120,7 +120,7 @@ def test_the_one_rate_of_a_loan_is_no_return(tmp_path: Path) -> None:
     found = against(tmp_path, {0: -100, 12: 300, 24: -1}, {}, 24)
     assert found["rate_of_return"] == "none: saves first, pays later"
     assert found["borrowing_rate"] == pytest.approx(max(np.roots([-100, 300, -1])) - 1, rel=1e-9)
-    months = {month: 90.0 for month in range(1, 21)}
+    months = dict.fromkeys(range(1, 21), 90.0)
     rented = against(tmp_path / "rented", {0: -1000, 24: -30}, months, 24)
     flows = [1000.0, *[-90.0] * 20, 0.0, 0.0, 0.0, 30.0]
     assert rented["rate_of_return"] == "none: saves first, pays later"

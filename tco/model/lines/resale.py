@@ -1,9 +1,10 @@
 """Resale: what is there when a part leaves sells by its resale curve at its expected ages, less the cost of selling.
 
-A unit fetches its price, with tax and without shipping, times share(age at sale) / share(age when bought). On the
-base `own price` that is the price it was bought at, in nominal money; on `new price then` both shares are of what a
-new one costs at the sale, so the price trend runs on until then. A unit bought as a replacement sells from what it
-cost, owned gear from what it would fetch today.
+A unit bought new fetches its price, with tax and without shipping, times share(age at sale); the price of a used one
+is that of a new one times share(age when bought), which it is divided by first. On the base `own price` that is the
+price it was bought at, in nominal money; on `new price then` both shares are of what a new one costs at the sale, so
+the price trend runs on until then. A unit bought as a replacement sells from what it cost, owned gear from what it
+would fetch today.
 
 What would be fetched at the end of every month is worked out, not only when a part leaves: the sum over the months in
 which units were put in of what they cost then, times what is left of it by now (a convolution).
@@ -80,14 +81,16 @@ def left(ground: Ground, slot: Slot, stay: Stay) -> Column:
     by_age = [resale_key(ground.study, part.resale, part.age + n) for n in range(ground.horizon, -1, -1)]
     keys = model.given(table, f"age key {slot.key} {stay.row}", f"key of the age {about}", "", by_age, computed=told)
     bought = at(shares, int(resale_key(ground.study, part.resale, part.age)))
-    kept = alive * (call("look_up", keys, ages, shares) / bought)
+    share = call("look_up", keys, ages, shares)
+    kept = alive * (share if part.is_new else share / bought)
     if ground.study.settings.money == "real" and on_own_price(ground, stay):
         years = (ground.month("month") - Constant(float(ground.horizon), unit("month"))) / Constant(
             12.0, unit("month")
         )
         kept = kept * growing(ground.setting("inflation"), years)
-    fine = call("where", call("more_than", bought, 0.0), kept, 0.0)  # 0 only where it was changed in the workbook
-    return model.column(table, f"left {slot.key} {stay.row}", f"left {about}", "", fine)
+    if not part.is_new:
+        kept = call("where", call("more_than", bought, 0.0), kept, 0.0)  # 0 only where it was changed in the workbook
+    return model.column(table, f"left {slot.key} {stay.row}", f"left {about}", "", kept)
 
 
 LINE = Line(
