@@ -391,6 +391,12 @@ def test_the_command_writes_and_tells_where(tmp_path: Path) -> None:
     assert "Bought a month before" in " ".join(done.stdout.split())
 
 
+@pytest.mark.parametrize(("rent", "of"), [(0.01, " of what is bought"), (900.0, "")])
+def test_what_is_bought_costs_least_only_where_no_rent_does(rent: float, of: str) -> None:
+    told = answers(grow(tco.load(tco.demo()), rent=rent), TYPED)[0]
+    assert re.match(rf"As the data grow, [\w ]+? costs least{of}[,:]", told)
+
+
 def test_a_rent_in_another_money_takes_the_study_s_rate(tmp_path: Path) -> None:
     (tmp_path / "s").mkdir()
     for path in STUDY.iterdir():

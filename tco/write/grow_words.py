@@ -78,6 +78,9 @@ def cheapest(found: Growth, signs: Signs) -> str:
     best = leading(found)
     a_month = amount(found, measure(found, grown(found, best), "equivalent_month"), signs)
     which = "" if len(lasting(found)) == len(found.plans) else ", of those whose room can grow with the data"
+    own = measure(found, grown(found, best), "lcc")
+    if any(measure(found, way, "lcc") < own - LEVEL for way in rents(found)):
+        which = f" of what is bought{which}"
     return f"As the data grow, {name_of(found, best)} costs least{which}: {a_month} {money(found)} a month."
 
 
@@ -160,11 +163,15 @@ def reason(line: str, sign: int, swap: bool) -> str:
     return f" ({REASONS[line]})" if line in REASONS and (sign > 0 or line == "purchase") else ""
 
 
+def rents(found: Growth) -> list[Way]:
+    """The ways in which room is rented."""
+    return [way for way in found.ways if way.kind == RENT]
+
+
 def renting(found: Growth, plan: int, signs: Signs) -> str:
     """What renting costs more or less than one scenario as data grow; empty without."""
     own = grown(found, plan)
-    rents = [way for way in found.ways if way.kind == RENT]
-    told = [f"{way.name} costs {apart(found, own, way, signs)}" for way in rents]
+    told = [f"{way.name} costs {apart(found, own, way, signs)}" for way in rents(found)]
     return f"Renting: {joined(told)}, against {name_of(found, plan)} as data grow." if told else ""
 
 
@@ -261,7 +268,7 @@ def shared_notes(found: Growth) -> Iterator[str]:
             "More gear draws more, is louder and warms the room: sheets What it delivers and Checks say how much; "
             "local code and a licensed electrician decide about circuits."
         )
-    if any(way.kind == RENT for way in found.ways):
+    if rents(found):
         yield "What is rented is paid for the data held in each month; a contract may ask for more."
     if found.rented:
         told = "the rent stays as it is; what it delivers is not stated, so no need is judged by it"

@@ -68,9 +68,9 @@ def no_level(_: Comparison, ground: Ground) -> Iterator[Told]:
     heard = {part.node for part in ground.scenario.parts if part.quantity and part.noise_idle is not None} - {""}
     without = [part.part for part in drawing if part.noise_idle is None and part.node not in heard]
     if without:
-        told = (
-            f"{len(without)} of {counted(len(drawing), 'part')} that draw power {have(len(without))} no noise level"
-        )
+        draw = "draws" if len(drawing) == 1 else "draw"
+        drawn = f"{counted(len(drawing), 'part')} that {draw} power"
+        told = f"{len(without)} of {drawn} {have(len(without))} no noise level"
         yield f"{told}, nor has another part of the same node (0 dB(A) if silent): {listed(without)}."
 
 
