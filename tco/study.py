@@ -157,11 +157,6 @@ class Part(Gear):
         live=True,
     )
 
-    @property
-    def is_new(self) -> bool:
-        """Whether it is bought, and bought new."""
-        return self.price > 0 and not self.age
-
 
 @dataclass(frozen=True, kw_only=True)
 class Node(Linked):

@@ -67,14 +67,15 @@ def unit(text: str) -> pint.Unit:
 
 
 def check_prefixes(plain: str) -> None:
-    """Raises ValueError for a prefix that nobody means: thousandths of a byte or of a euro (`mB` is a slip for `MB`,
-    `mEUR` some people's million), powers of two of anything but data.
+    """Raises ValueError for a prefix that nobody means: thousandths of a byte, a watt-hour or a euro (`mB` is a slip
+    for `MB`, `mEUR` some people's million), powers of two of anything but data.
     """
     for name in re.findall("[A-Za-z_]+", plain):
         for prefix, base, _ in registry().parse_unit_name(name):
-            kinds = "".join(registry().Unit(base).dimensionality)
-            is_data, is_money = "[data]" in kinds, "[money_" in kinds
-            if (prefix == "milli" and (is_data or is_money)) or (prefix.endswith("bi") and not is_data):
+            kinds = set(registry().Unit(base).dimensionality)
+            is_data, is_energy = "[data]" in kinds, kinds >= {"[power]", "[time]"}
+            is_odd = is_data or is_energy or any(kind.startswith("[money_") for kind in kinds)
+            if (prefix == "milli" and is_odd) or (prefix.endswith("bi") and not is_data):
                 raise ValueError(f"unit '{name}' is unknown")
 
 

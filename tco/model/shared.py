@@ -14,7 +14,7 @@ from tco.model.ground import given_columns, growing
 from tco.model.periods import Times
 from tco.model.prices import path_tables, tariff_tables
 from tco.model.supplies import efficiency_table
-from tco.study import ResalePoint, Settings, Study
+from tco.study import Part, ResalePoint, Settings, Study
 from tco.units import unit
 
 TIMED = "horizon and timing"
@@ -134,6 +134,11 @@ def between(points: Sequence[ResalePoint], age: int) -> tuple[int, int, float]:
 def resale_key(study: Study, curve: str, age: int) -> float:
     """The key under which the table of ages has a curve at an age."""
     return float(list(study.resale).index(curve) * ages_of(study) + age)
+
+
+def is_new(part: Part) -> bool:
+    """Whether a part is bought, and bought new."""
+    return part.price > 0 and not part.age
 
 
 def ages_of(study: Study) -> int:

@@ -31,10 +31,13 @@ KINDS = {
 OTHER_NAMES = {
     "€": "EUR", "$": "USD", "£": "GBP", "euro": "EUR", "euros": "EUR", "dollar": "USD", "dollars": "USD",
     "hr": "h", "hrs": "h", "mo": "month", "mth": "month", "y": "year", "yr": "year", "yrs": "year", "a": "year",
-    "m²": "metre", "sec": "s", "secs": "s", "week": "d", "weeks": "d", "gbe": "Gbit/s",
+    "m²": "metre", "sec": "s", "secs": "s", "gbe": "Gbit/s",
 }  # fmt: skip
 DECIBEL = re.compile(r"db *\(?a?\)?", re.IGNORECASE)
 BEL = re.compile(r"(?:b|bels?) *(?:\(a\))?", re.IGNORECASE)
+BYTES = re.compile(r"([kMGTP]i?)[bB]ytes?")
+CENTS, WEEKS = "; write 31 cents as 0.31 of the currency", "; write 1 week as '7 d'"
+IN_WORDS = {"cent": CENTS, "cents": CENTS, "ct": CENTS, "week": WEEKS, "weeks": WEEKS}
 COMMON = """W kW MW watt Wh kWh MWh B kB MB GB TB PB KiB MiB GiB TiB PiB bit kbit Mbit Gbit Tbit s min h d day hour
     month months year years % V A VA dB(A) kg m percent""".split()
 
@@ -78,7 +81,13 @@ def _meant(text: str, wanted: str) -> str:
     """What was probably meant by an unknown unit, as the end of a message; empty where nothing is near."""
     if DECIBEL.fullmatch(text):
         return "; did you mean 'dB(A)'?"
+    if _is_known(plain := text.replace(" per ", "/")):
+        return f"; did you mean {shown(plain)}?"
     for word in re.findall(r"[^\W\d_]+|[€$£%]", text[:60]):
+        if word.casefold() in IN_WORDS:
+            return IN_WORDS[word.casefold()]
+        if found := BYTES.fullmatch(word):
+            return f"; did you mean {shown(text.replace(word, f'{found[1]}B', 1))}?"
         if found := re.fullmatch(r"([kKMGTP]i?)(?:b|([bB])([pP][sS]))", word):
             return _bytes_or_bits(text, word, found)
         if not _is_known(word):

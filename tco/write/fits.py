@@ -14,7 +14,7 @@ from tco.engine import Column
 from tco.engine.sheet import constant
 from tco.model import Ground
 from tco.model.measured import measured_nodes, members
-from tco.model.shared import resale_key
+from tco.model.shared import is_new, resale_key
 from tco.model.supplies import supply_curve
 from tco.study import Node
 from tco.write.blocks import Draft
@@ -116,7 +116,7 @@ def fits_of(draft: Draft, ground: Ground) -> Iterator[Entry]:
         busy, idle = (draft.layout.absolute(ground.part(f"noise_{word}"), 0, last) for word in ("busy", "idle"))
         yield fit(name, f"SUMPRODUCT(({busy}<{idle})*1)>0", f"a part of {name} is less loud when busy than when idle")
     for part in ground.scenario.parts:
-        if part.resale and not part.is_new:
+        if part.resale and not is_new(part):
             share, key = draft.comparison.built.model["ages.share"], resale_key(ground.study, part.resale, part.age)
             bought = draft.layout.absolute(share, int(key))
             what = f"by its resale curve {part.part} is worth nothing when bought ({name})"

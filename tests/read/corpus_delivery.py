@@ -122,7 +122,7 @@ SCHEMES = [
     slip("lead time without unit", "pools.csv:2:8", "'3' has no unit", "'3 d'", **pool("3,,,80 %,70 %,3,,")),
     slip("lead time in months", "pools.csv:2:8", "'months' is calendar time", "clock time", "write it in days, 'd'",
          **pool("3,,,80 %,70 %,2 months,,")),
-    slip("lead time in weeks", "pools.csv:2:8", "did you mean 'd'", **pool("3,,,80 %,70 %,2 weeks,,")),
+    slip("lead time in weeks", "pools.csv:2:8", "write 1 week as '7 d'", **pool("3,,,80 %,70 %,2 weeks,,")),
     slip("negative lead time", "pools.csv:2:8", "-3 h is below 0 h", **pool("3,,,80 %,70 %,-3 h,,")),
     slip("lead time of two years", "pools.csv:2:8", "above 8784 h", **pool("3,,,80 %,70 %,800 d,,")),
     slip("written without a time", "pools.csv:2:9", "'GB' is data", "'GB/d'", **pool("3,,,80 %,70 %,3 d,60 GB,")),

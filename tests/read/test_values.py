@@ -11,7 +11,7 @@ import pytest
 from tco.cell import Cell
 from tco.read.column import Column
 from tco.read.problems import Refused
-from tco.read.quantities import Money, conversion
+from tco.read.quantities import Money, conversion, known_unit
 from tco.read.values import READERS, value
 from tco.study import (
     Charge,
@@ -171,3 +171,21 @@ def every_cell() -> list[tuple[str, Cell]]:
 def test_the_example_of_each_definition_can_be_read(name: str, cell: Cell) -> None:
     assert cell.kind in READERS, name
     value(cell.example, Column(name, cell), EURO)
+
+
+@pytest.mark.parametrize(
+    ("unit", "meant"),
+    [
+        ("TByte", "did you mean 'TB'?"),
+        ("MByte/s", "did you mean 'MB/s'?"),  # never the bits of the same letter
+        ("mB/s", "did you mean 'MB/s'?"),
+        ("EUR/mWh", "did you mean 'EUR/MWh'?"),
+        ("EUR per kWh", "did you mean 'EUR/kWh'?"),
+        ("ct/kWh", "write 31 cents as 0.31 of the currency"),  # not percent
+        ("weeks", "write 1 week as '7 d'"),
+    ],
+)
+def test_what_is_probably_meant_by_a_unit(unit: str, meant: str) -> None:
+    with pytest.raises(Refused) as caught:
+        known_unit(unit)
+    assert str(caught.value) == f"unit '{unit}' is unknown; {meant}"

@@ -16,7 +16,7 @@ from tco.cell import Cell
 from tco.engine import Column, Constant, Node, added, at, call
 from tco.model.ground import Ground, Line, growing
 from tco.model.leaving import due, each_stay, per_month, quantity, there
-from tco.model.shared import resale_key
+from tco.model.shared import is_new, resale_key
 from tco.model.slot import Slot, Stay
 from tco.model.slots import DEPENDS
 from tco.units import unit
@@ -82,13 +82,13 @@ def left(ground: Ground, slot: Slot, stay: Stay) -> Column:
     keys = model.given(table, f"age key {slot.key} {stay.row}", f"key of the age {about}", "", by_age, computed=told)
     bought = at(shares, int(resale_key(ground.study, part.resale, part.age)))
     share = call("look_up", keys, ages, shares)
-    kept = alive * (share if part.is_new else share / bought)
+    kept = alive * (share if is_new(part) else share / bought)
     if ground.study.settings.money == "real" and on_own_price(ground, stay):
         years = (ground.month("month") - Constant(float(ground.horizon), unit("month"))) / Constant(
             12.0, unit("month")
         )
         kept = kept * growing(ground.setting("inflation"), years)
-    if not part.is_new:
+    if not is_new(part):
         kept = call("where", call("more_than", bought, 0.0), kept, 0.0)  # 0 only where it was changed in the workbook
     return model.column(table, f"left {slot.key} {stay.row}", f"left {about}", "", kept)
 
