@@ -252,3 +252,13 @@ def test_an_interrupt_in_the_middle_of_a_simulation_leaves_old_results(tmp_path:
         if "stopped; " not in told:
             break
     assert re.search(r"stopped after [\d,]+ of 100,000,000 draws; nothing was written, earlier results stay", told)
+
+
+@pytest.mark.parametrize("words", [("compare", "--out", ""), ("compare", ""), ("new", ""), ("check", "")])
+def test_an_empty_word_is_no_place(words: tuple[str, ...], tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
+    """As `--out "$FOLDER"` has it where the variable is not set."""
+    monkeypatch.chdir(tmp_path)
+    done = CliRunner().invoke(main, words)
+    assert done.exit_code == 2
+    assert "it is empty; name a place" in done.stderr
+    assert not list(tmp_path.iterdir())

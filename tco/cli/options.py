@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from pathlib import Path
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, Any
 
 import click
 
@@ -13,7 +13,18 @@ if TYPE_CHECKING:
     from tco.study import Study
 
 OWN = ("demo", "small", "hours", "kept", "growing")  # studies that travel with the tool
-FOLDER = click.Path(path_type=Path)
+
+
+class Folder(click.Path):
+    """A place that is named: an empty word, as an unset variable makes it, would be where one stands."""
+
+    def convert(self, value: Any, param: click.Parameter | None, ctx: click.Context | None) -> Any:
+        if value == "":
+            self.fail("it is empty; name a place (. is where you stand)", param, ctx)
+        return super().convert(value, param, ctx)
+
+
+FOLDER = Folder(path_type=Path)
 study = click.argument("study", type=FOLDER)
 study_or_demo = click.argument("study", type=FOLDER, required=False)
 out = click.option(
