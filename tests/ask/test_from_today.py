@@ -131,7 +131,7 @@ def test_replacing_is_selling_all_and_the_other_scenario_in_a_study_of_its_own(
 
 
 def test_what_it_would_fetch_by_hand(found: Tracked) -> None:
-    """All sold in month 21: at 0.8 x 0.5^(months / 36) of what each cost, for the curve has 80 % new, 40 % at 3 years.
+    """All sold in month 21: at 0.8 x 0.5^(months / 36) of what each cost, for the curve has 80 % new, 40 % at 3.
 
     What fails in month 21 is new by its end: a box at its price, a drive of the first lot back under its warranty at
     the price then, the one that came later likewise, from what it cost.
