@@ -57,13 +57,13 @@ def unit(text: str) -> pint.Unit:
         raise ValueError(f"'{text.strip()[:60]}' is no unit")
     try:
         found = registry().Unit(plain.replace("^", "**"))
-        check_prefixes(plain)
-        return found
     except pint.UndefinedUnitError as error:
         names = error.unit_names
         raise ValueError(f"unit '{names if isinstance(names, str) else ', '.join(names)}' is unknown") from None
     except ValueError:  # a name that pint takes for a number: nan
         raise ValueError(f"unit '{text.strip()}' is unknown") from None
+    check_prefixes(plain)
+    return found
 
 
 def check_prefixes(plain: str) -> None:

@@ -258,7 +258,7 @@ def test_an_interrupt_in_the_middle_of_a_simulation_leaves_old_results(tmp_path:
 def test_an_empty_word_is_no_place(words: tuple[str, ...], tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
     """As `--out "$FOLDER"` has it where the variable is not set."""
     monkeypatch.chdir(tmp_path)
-    done = CliRunner().invoke(main, words)
+    done = run(*words)
     assert done.exit_code == 2
     assert "it is empty; name a place" in done.stderr
     assert not list(tmp_path.iterdir())

@@ -176,7 +176,6 @@ def named(baseline: Ground, found: Sequence[float]) -> Measure:
     """The internal rate of return, or why there is none to name."""
 
     rate, changes, saves_first = (figure("reasons", name) for name in ("rate_a_year", "sign_changes", "saves_first"))
-    changed = figure("reasons", "changed")
     not_one = 0.0 if len(found) == 1 else 1.0
     return Measure(
         "rate_of_return", f"internal rate of return a year{above_inflation(baseline)}", "", rate, percent=True,
@@ -185,8 +184,8 @@ def named(baseline: Ground, found: Sequence[float]) -> Measure:
             never_more("saved"),
             Reason(lambda g: call("more_than", 0.5, changes(g)), "none: one sign throughout"),
             Reason(saves_first, "none: saves first, pays later"),
-            Reason(lambda g: many(g) * (1.0 - changed(g)) * not_one, told_of(found)),
             *not_told(),
+            Reason(lambda g: many(g) * not_one, told_of(found)),
         ),
     )  # fmt: skip
 

@@ -35,7 +35,6 @@ OTHER_NAMES = {
 }  # fmt: skip
 DECIBEL = re.compile(r"db *\(?a?\)?", re.IGNORECASE)
 BEL = re.compile(r"(?:b|bels?) *(?:\(a\))?", re.IGNORECASE)
-BYTES = re.compile(r"([kMGTP]i?)[bB]ytes?")
 CENTS, WEEKS = "; write 31 cents as 0.31 of the currency", "; write 1 week as '7 d'"
 IN_WORDS = {"cent": CENTS, "cents": CENTS, "ct": CENTS, "week": WEEKS, "weeks": WEEKS}
 COMMON = """W kW MW watt Wh kWh MWh B kB MB GB TB PB KiB MiB GiB TiB PiB bit kbit Mbit Gbit Tbit s min h d day hour
@@ -86,12 +85,10 @@ def _meant(text: str, wanted: str) -> str:
     for word in re.findall(r"[^\W\d_]+|[€$£%]", text[:60]):
         if word.casefold() in IN_WORDS:
             return IN_WORDS[word.casefold()]
-        if found := BYTES.fullmatch(word):
-            return f"; did you mean {shown(text.replace(word, f'{found[1]}B', 1))}?"
         if found := re.fullmatch(r"([kKMGTP]i?)(?:b|([bB])([pP][sS]))", word):
             return _bytes_or_bits(text, word, found)
         if not _is_known(word):
-            close = OTHER_NAMES.get(word.casefold()) or _close(word, wanted)
+            close = OTHER_NAMES.get(word.casefold()) or _close(re.sub("[bB]ytes?$", "B", word), wanted)
             return f"; did you mean {shown(text.replace(word, close, 1))}?" if close else ""
     return ""
 
