@@ -80,16 +80,16 @@ def left(ground: Ground, slot: Slot, stay: Stay) -> Column:
     )
     by_age = [resale_key(ground.study, part.resale, part.age + n) for n in range(ground.horizon, -1, -1)]
     keys = model.given(table, f"age key {slot.key} {stay.row}", f"key of the age {about}", "", by_age, computed=told)
-    bought = at(shares, int(resale_key(ground.study, part.resale, part.age)))
     share = call("look_up", keys, ages, shares)
-    kept = alive * (share if is_new(part) else share / bought)
+    if not is_new(part):  # it was worth something when bought, unless that was changed in the workbook
+        bought = at(shares, int(resale_key(ground.study, part.resale, part.age)))
+        share = call("where", call("more_than", bought, 0.0), share / bought, 0.0)
+    kept = alive * share
     if ground.study.settings.money == "real" and on_own_price(ground, stay):
         years = (ground.month("month") - Constant(float(ground.horizon), unit("month"))) / Constant(
             12.0, unit("month")
         )
         kept = kept * growing(ground.setting("inflation"), years)
-    if not is_new(part):
-        kept = call("where", call("more_than", bought, 0.0), kept, 0.0)  # 0 only where it was changed in the workbook
     return model.column(table, f"left {slot.key} {stay.row}", f"left {about}", "", kept)
 
 
